@@ -1,0 +1,120 @@
+// Package house holds the house rules: the numbers a company chooses where sources are silent or disagree.
+//
+// Each number carries its source, or says "company choice". Editions are recorded in the book; the starter edition
+// embedded here is only an offer and judges nothing until a book has adopted it. Which number decides is always the
+// edition in force on the day, as then known.
+package house
+
+import (
+	"bytes"
+	_ "embed"
+	"errors"
+	"fmt"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+
+	"example.org/ringtrue/hazards/units"
+)
+
+// CompanyChoice is the source of a number that no source settles.
+const CompanyChoice = "company choice, no source"
+
+// Number is one house rule. Value is written as it would be typed, with its unit ("15m", "12months", "3").
+type Number struct {
+	Key    string          `json:"key" yaml:"key"`
+	Of     units.Dimension `json:"of" yaml:"of"`       // what is measured; "text" for the few rules that are words
+	Value  string          `json:"value" yaml:"value"` // with unit
+	Source string          `json:"source" yaml:"source"`
+	What   string          `json:"what" yaml:"what"`     // one sentence for the reader
+	Strict string          `json:"strict" yaml:"strict"` // which way is stricter: "lower", "higher" or "" where neither is
+}
+
+// Text is the dimension of rules that are words, not numbers.
+const Text units.Dimension = "text"
+
+// House is one edition of the house rules.
+type House struct {
+	Edition string   `json:"edition" yaml:"edition"`
+	Numbers []Number `json:"numbers" yaml:"numbers"`
+
+	si map[string]float64
+}
+
+//go:embed starter.yaml
+var starter []byte
+
+// Starter returns the edition offered to a new book.
+func Starter() (House, error) { return Parse(starter) }
+
+// Parse reads an edition from YAML, refusing unknown fields, and reports all problems at once.
+func Parse(text []byte) (House, error) {
+	var h House
+	dec := yaml.NewDecoder(bytes.NewReader(text))
+	dec.KnownFields(true)
+	if err := dec.Decode(&h); err != nil {
+		return House{}, fmt.Errorf("read house rules: %w", err)
+	}
+	return h.Ready()
+}
+
+// Ready checks an edition that came from YAML or from the ledger and prepares it for look-ups. The error joins
+// every problem found.
+func (h House) Ready() (House, error) {
+	var problems []error
+	h.si = make(map[string]float64, len(h.Numbers))
+	for _, n := range h.Numbers {
+		if err := h.take(n); err != nil {
+			problems = append(problems, err)
+		}
+	}
+	for _, k := range required {
+		if _, ok := h.find(k); !ok {
+			problems = append(problems, fmt.Errorf("house rule %s is missing", k))
+		}
+	}
+	return h, errors.Join(problems...)
+}
+
+func (h House) take(n Number) error {
+	if n.Key == "" || n.Source == "" || n.What == "" {
+		return fmt.Errorf("house rule %q needs key, source and what", n.Key)
+	}
+	if _, twice := h.si[n.Key]; twice {
+		return fmt.Errorf("house rule %s stands twice", n.Key)
+	}
+	if n.Of == Text {
+		h.si[n.Key] = 0
+		return nil
+	}
+	q, err := units.Parse(n.Value, n.Of)
+	if err != nil {
+		return fmt.Errorf("house rule %s: %w", n.Key, err)
+	}
+	h.si[n.Key] = q.SI()
+	return nil
+}
+
+func (h House) find(key string) (Number, bool) {
+	for _, n := range h.Numbers {
+		if n.Key == key {
+			return n, true
+		}
+	}
+	return Number{}, false
+}
+
+// SI returns a number in the base unit of its dimension (see package units). Required keys are always there.
+func (h House) SI(key string) float64 { return h.si[key] }
+
+// Int returns a number that counts things, days or months.
+func (h House) Int(key string) int { return int(h.si[key]) }
+
+// Value returns a rule as written, with its unit.
+func (h House) Value(key string) string { n, _ := h.find(key); return n.Value }
+
+// Cite names a rule in a reason, as "house rule stand-off 20m, edition 1 (company choice, no source)".
+func (h House) Cite(key string) string {
+	n, _ := h.find(key)
+	return fmt.Sprintf("house rule %s %s, edition %s (%s)", key, n.Value, h.Edition, strings.TrimSuffix(n.Source, "."))
+}
