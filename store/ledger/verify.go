@@ -1,0 +1,140 @@
+package ledger
+
+import (
+	"fmt"
+	"iter"
+	"time"
+
+	"golang.org/x/mod/sumdb/tlog"
+)
+
+// Head is size and root of one origin's ledger.
+type Head struct {
+	Origin string
+	Size   int64
+	Root   [32]byte
+}
+
+// Class says what a finding means.
+type Class string
+
+// Classes of findings.
+const (
+	Harmless   Class = "harmless"    // to be mended by a command, no answer is wrong
+	Damaged    Class = "damaged"     // the record is not what was written
+	NotTrusted Class = "not trusted" // a signature is missing or wrong
+)
+
+// Finding is one thing that verification found, at one entry (Seq 0: the ledger as a whole).
+type Finding struct {
+	Origin string
+	Seq    int64
+	Class  Class
+	What   string
+	Next   string // what to do
+}
+
+// restore is the next step after damage: nothing in the file can mend it.
+const restore = "keep this file as it is, and go on with a backup: ringtrue book restore"
+
+// Chain checks the rows of one origin one after the other, in the order of seq. It goes on past damage.
+type Chain struct {
+	origin   string
+	expect   int64
+	recorded time.Time
+	tree     Roots
+	Findings []Finding
+}
+
+// NewChain starts the check of an origin at seq first (1 for the whole ledger). Parts checked apart are joined with
+// Join.
+func NewChain(origin string, first int64) *Chain { return &Chain{origin: origin, expect: first} }
+
+// Add checks one row and returns its header; ok is false when the entry is damaged and must not be read.
+func (c *Chain) Add(r Row) (h Header, ok bool) {
+	for ; c.expect < r.Seq; c.expect++ {
+		c.damaged(c.expect, "the entry is missing")
+	}
+	c.expect = r.Seq + 1
+	leaf := Leaf(r.Body)
+	c.tree.Add(leaf)
+	if leaf != r.Leaf {
+		c.damaged(r.Seq, "its bytes do not give the leaf hash stored beside them")
+		return Header{}, false
+	}
+	h, err := ReadHeader(r.Body)
+	if err != nil {
+		c.damaged(r.Seq, err.Error())
+		return Header{}, false
+	}
+	return h, c.place(r, h)
+}
+
+// place checks that the row stands where its bytes say, and that time does not run back.
+func (c *Chain) place(r Row, h Header) bool {
+	if h.Origin != r.Origin || h.Seq != r.Seq || r.Origin != c.origin {
+		c.damaged(r.Seq, fmt.Sprintf("its bytes say it is %s", Ref(h.Origin, h.Seq)))
+		return false
+	}
+	if h.Recorded.Before(c.recorded) {
+		c.damaged(r.Seq, fmt.Sprintf("recorded at %s, before the entry ahead of it", h.Recorded.Format(time.RFC3339)))
+	} else {
+		c.recorded = h.Recorded
+	}
+	if h.Key != "" && len(r.Sig) == 0 {
+		c.damaged(r.Seq, fmt.Sprintf("signed with key %s, but the signature is missing", h.Key))
+	}
+	return true
+}
+
+func (c *Chain) damaged(seq int64, what string) {
+	c.Findings = append(c.Findings, Finding{c.origin, seq, Damaged, what, restore})
+}
+
+// Head gives the head over all rows added.
+func (c *Chain) Head() Head { return Head{c.origin, c.tree.Size(), c.tree.Root()} }
+
+// Roots computes an RFC 9162 root from leaf hashes fed one by one, with the stack of §2.1.2.
+type Roots struct {
+	stack []tlog.Hash
+	size  int64
+}
+
+// Add takes the next leaf hash.
+func (t *Roots) Add(leaf [32]byte) {
+	t.stack = append(t.stack, leaf)
+	for n := t.size; n&1 == 1; n >>= 1 {
+		last := len(t.stack) - 1
+		t.stack[last-1] = tlog.NodeHash(t.stack[last-1], t.stack[last])
+		t.stack = t.stack[:last]
+	}
+	t.size++
+}
+
+// Size is the number of leaves so far.
+func (t *Roots) Size() int64 { return t.size }
+
+// Root is the root over the leaves so far; the empty tree has the hash of the empty string.
+func (t *Roots) Root() [32]byte {
+	if t.size == 0 {
+		h, _ := tlog.TreeHash(0, nil)
+		return h
+	}
+	root := t.stack[len(t.stack)-1]
+	for i := len(t.stack) - 2; i >= 0; i-- {
+		root = tlog.NodeHash(t.stack[i], root)
+	}
+	return root
+}
+
+// Verify checks the rows of one origin and returns its head and all findings. The error is the sequence's own.
+func Verify(origin string, rows iter.Seq2[Row, error]) (Head, []Finding, error) {
+	c := NewChain(origin, 1)
+	for r, err := range rows {
+		if err != nil {
+			return c.Head(), c.Findings, err
+		}
+		c.Add(r)
+	}
+	return c.Head(), c.Findings, nil
+}
