@@ -27,7 +27,9 @@ func (o Outcome) String() string { return outcomeWords[o] }
 func (o Outcome) MarshalText() ([]byte, error) { return []byte(o.String()), nil }
 
 // UnmarshalText reads the word of an outcome.
-func (o *Outcome) UnmarshalText(b []byte) error { return fromWord(o, outcomeWords, string(b), "outcome") }
+func (o *Outcome) UnmarshalText(b []byte) error {
+	return fromWord(o, outcomeWords, string(b), "outcome")
+}
 
 // Level is how closely somebody works under watch, from not at all to on their own judgement.
 type Level uint8

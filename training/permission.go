@@ -1,9 +1,121 @@
 package training
 
-// Permission is the level at which a person may do a task group on a day, with what it rests on.
+import (
+	"fmt"
+
+	"example.org/ringtrue/training/civil"
+)
+
+// Permission is the level at which a person may do a task group at a moment, with what it rests on.
 type Permission struct {
 	Group   string
 	Level   Level
 	Slope   string   // steepest ground of the release, with unit; "" = the house limit
-	Reasons []string // why not more, and what it rests on
+	Reasons []Reason // why not more, and what it rests on
+}
+
+// Released is a release as decided: its fact and what the entry says beyond it.
+type Released struct {
+	Fact    Fact
+	Slope   string
+	Opening bool
+}
+
+// PermissionFor answers at which level a person may do the work of a task group. Standings holds the person's
+// standing in every skill; a skill that is not in it is not held. Releases are those for this group, in order.
+//
+// A restriction of a needed skill, or a gate skill whose latest look is not met, leaves no saw; any other gap leaves
+// in sight; more needs a release in force. Sign-offs by one person alone go no higher than in sight until a second
+// appointed person has seen one look. An opening release stands in for sign-offs that are not there yet.
+func PermissionFor(g Group, c Curriculum, standings map[string]Standing, releases []Released, a Asked) Permission {
+	p := Permission{Group: g.ID, Level: Unsupervised}
+	needs := g.Skills
+	if g.Saw {
+		needs = append(c.GateSkills(), needs...)
+		p.gates(c, standings)
+	}
+	rel := inForce(releases, a)
+	for _, id := range needs {
+		p.need(id, standings[id], rel)
+	}
+	p.release(g, rel)
+	return p
+}
+
+// lower brings the level down and says why.
+func (p *Permission) lower(to Level, why Reason) {
+	if to < p.Level {
+		p.Level = to
+	}
+	p.Reasons = append(p.Reasons, why)
+}
+
+func (p *Permission) gates(c Curriculum, standings map[string]Standing) {
+	for _, id := range c.GateSkills() {
+		if st := standings[id]; !st.LastMet && !st.Held() {
+			p.lower(NoSaw, Reason{Text: fmt.Sprintf("gate skill %s: the latest look is not met, or there is none", id)})
+		}
+	}
+}
+
+func (p *Permission) need(id string, st Standing, rel *Released) {
+	switch {
+	case st.Word == Restricted:
+		p.lower(NoSaw, Reason{"skill " + id + " is restricted; only as instruction, in sight of one appointed person who is not sawing", entryOf(st)})
+	case st.Held() && st.Alone:
+		p.lower(InSight, Reason{"skill " + id + " was seen and signed off by one person alone", entryOf(st)})
+	case st.Held():
+	case rel != nil && rel.Opening && st.Word != Lapsed:
+		p.Reasons = append(p.Reasons, Reason{Text: "skill " + id + ": credited, not yet seen here"})
+	default:
+		p.lower(InSight, Reason{fmt.Sprintf("skill %s is %s", id, word(st)), entryOf(st)})
+	}
+}
+
+func (p *Permission) release(g Group, rel *Released) {
+	if rel == nil {
+		p.lower(InSight, Reason{Text: "no release for " + g.ID + " is in force"})
+		return
+	}
+	level := Level(rel.Fact.Code)
+	if rel.Opening {
+		level = min(level, InHearing)
+	}
+	p.Slope = rel.Slope
+	text := fmt.Sprintf("released for %s, %s", g.ID, level)
+	if rel.Fact.Until != civil.None {
+		text += ", until " + rel.Fact.Until.String()
+	}
+	p.lower(level, Reason{text, rel.Fact.Entry})
+}
+
+// inForce is the latest release that counts at the moment asked. A later one replaces an earlier one, even where it
+// has ended.
+func inForce(releases []Released, a Asked) *Released {
+	var last *Released
+	for i, r := range releases {
+		if r.Fact.At <= a.On && !r.Fact.Struck && !r.Fact.Void {
+			last = &releases[i]
+		}
+	}
+	if last == nil || (last.Fact.Until != civil.None && last.Fact.Until <= a.Day) {
+		return nil
+	}
+	return last
+}
+
+func word(st Standing) Word {
+	if st.Word == "" {
+		return "unknown, so not held"
+	}
+	return st.Word
+}
+
+func entryOf(st Standing) Ref {
+	for _, r := range st.Reasons {
+		if r.Entry != 0 {
+			return r.Entry
+		}
+	}
+	return 0
 }

@@ -37,27 +37,28 @@ type Finding struct {
 // restore is the next step after damage: nothing in the file can mend it.
 const restore = "keep this file as it is, and go on with a backup: ringtrue book restore"
 
-// Chain checks the rows of one origin one after the other, in the order of seq. It goes on past damage.
+// Chain checks the rows of one origin one after the other, in the order of seq. It goes on past damage. Parts of a
+// ledger may be checked apart, at the same time, and joined.
 type Chain struct {
+	Findings []Finding
+
 	origin   string
 	expect   int64
-	recorded time.Time
-	tree     Roots
-	Findings []Finding
+	start    time.Time // recorded, of the first sound row
+	recorded time.Time // recorded, of the last one
+	startSeq int64
+	leaves   [][32]byte
 }
 
-// NewChain starts the check of an origin at seq first (1 for the whole ledger). Parts checked apart are joined with
-// Join.
+// NewChain starts the check of an origin at seq first: 1, or where a part begins.
 func NewChain(origin string, first int64) *Chain { return &Chain{origin: origin, expect: first} }
 
 // Add checks one row and returns its header; ok is false when the entry is damaged and must not be read.
 func (c *Chain) Add(r Row) (h Header, ok bool) {
-	for ; c.expect < r.Seq; c.expect++ {
-		c.damaged(c.expect, "the entry is missing")
-	}
+	c.ReachedBefore(r.Seq)
 	c.expect = r.Seq + 1
 	leaf := Leaf(r.Body)
-	c.tree.Add(leaf)
+	c.leaves = append(c.leaves, leaf)
 	if leaf != r.Leaf {
 		c.damaged(r.Seq, "its bytes do not give the leaf hash stored beside them")
 		return Header{}, false
@@ -70,29 +71,60 @@ func (c *Chain) Add(r Row) (h Header, ok bool) {
 	return h, c.place(r, h)
 }
 
+// ReachedBefore says that the next row is seq: all between were missing.
+func (c *Chain) ReachedBefore(seq int64) {
+	for ; c.expect < seq; c.expect++ {
+		c.damaged(c.expect, "the entry is missing")
+	}
+}
+
 // place checks that the row stands where its bytes say, and that time does not run back.
 func (c *Chain) place(r Row, h Header) bool {
 	if h.Origin != r.Origin || h.Seq != r.Seq || r.Origin != c.origin {
 		c.damaged(r.Seq, fmt.Sprintf("its bytes say it is %s", Ref(h.Origin, h.Seq)))
 		return false
 	}
-	if h.Recorded.Before(c.recorded) {
-		c.damaged(r.Seq, fmt.Sprintf("recorded at %s, before the entry ahead of it", h.Recorded.Format(time.RFC3339)))
-	} else {
-		c.recorded = h.Recorded
-	}
+	c.time(r.Seq, h.Recorded)
 	if h.Key != "" && len(r.Sig) == 0 {
 		c.damaged(r.Seq, fmt.Sprintf("signed with key %s, but the signature is missing", h.Key))
 	}
 	return true
 }
 
+func (c *Chain) time(seq int64, recorded time.Time) {
+	if c.start.IsZero() {
+		c.start, c.startSeq = recorded, seq
+	}
+	if recorded.Before(c.recorded) {
+		c.damaged(seq, fmt.Sprintf("recorded at %s, before the entry ahead of it", recorded.Format(time.RFC3339)))
+		return
+	}
+	c.recorded = recorded
+}
+
 func (c *Chain) damaged(seq int64, what string) {
 	c.Findings = append(c.Findings, Finding{c.origin, seq, Damaged, what, restore})
 }
 
+// Join appends the check of the part that follows.
+func (c *Chain) Join(next *Chain) {
+	if !next.start.IsZero() {
+		c.time(next.startSeq, next.start)
+		c.recorded = next.recorded
+	}
+	c.Findings = append(c.Findings, next.Findings...)
+	c.leaves = append(c.leaves, next.leaves...)
+	c.expect = next.expect
+}
+
 // Head gives the head over all rows added.
-func (c *Chain) Head() Head { return Head{c.origin, c.tree.Size(), c.tree.Root()} }
+func (c *Chain) Head() Head {
+	var tree Roots
+	for _, l := range c.leaves {
+		tree.Add(l)
+	}
+	return Head{c.origin, tree.Size(), tree.Root()}
+}
 
 // Roots computes an RFC 9162 root from leaf hashes fed one by one, with the stack of §2.1.2.
 type Roots struct {

@@ -1,0 +1,235 @@
+// Package store keeps the book: one SQLite file with one ledger, the names of people beside it, and rows derived
+// from the ledger for fast questions. Only this package speaks SQL.
+//
+// The ledger is the only truth. Everything an answer depends on stands in an entry; derived rows are written in the
+// same transaction and can be refilled from the entries. Entries are only ever added.
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"time"
+
+	_ "github.com/mattn/go-sqlite3" // the SQLite driver
+
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+)
+
+// Mode says what a book is opened for.
+type Mode int
+
+// Modes of opening. Reading never changes the file; verifying opens also what is too damaged to be read.
+const (
+	ForReading Mode = iota
+	ForWriting
+	ForVerifying
+)
+
+// Book is an open book. It is for one goroutine; Facts and Verify use further read-only connections of their own.
+type Book struct {
+	path   string
+	mode   string // of SQLite: rw or ro
+	db     *sql.DB
+	conn   *sql.Conn
+	second *Book  // a further read-only connection, opened when first needed
+	batch  bool   // within Batch
+	origin string // this device's own ledger
+	refs   *refs
+	zone   *time.Location
+	stmts  map[string]*sql.Stmt
+	tail   *tail
+	parts  map[[2]string]openPart
+}
+
+// Pragmas stand in the data source name, so that every connection has them. synchronous FULL is said because the
+// driver would set NORMAL, which may lose the last acknowledged entries at a power cut.
+const pragmas = "_foreign_keys=on&_busy_timeout=5000&_secure_delete=on"
+
+func source(path, mode string) string {
+	u := url.URL{Scheme: "file", Path: path}
+	dsn := u.String() + "?mode=" + mode + "&" + pragmas
+	if mode != "ro" {
+		dsn += "&_journal_mode=WAL&_synchronous=FULL&_txlock=immediate"
+	}
+	return dsn
+}
+
+// Create makes a new book with this device's origin; zone is the book's time zone. It refuses a path where
+// something exists. The caller appends the opening entries; a book without them cannot be opened again.
+func Create(ctx context.Context, path, origin string, zone *time.Location) (*Book, error) {
+	if _, err := os.Lstat(path); err == nil {
+		return nil, &UnusableError{What: fmt.Sprintf("create the book: %s exists already", path), Next: "name another file with --book, or go on with the book that is there"}
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return nil, fmt.Errorf("create the book's folder: %w", err)
+	}
+	file, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o600)
+	if err != nil {
+		return nil, fmt.Errorf("create the book: %w", err)
+	}
+	if err := file.Close(); err != nil {
+		return nil, err
+	}
+	b, err := connect(ctx, path, "rw")
+	if err != nil {
+		return nil, err
+	}
+	b.origin, b.zone, b.refs = origin, zone, newRefs([]string{origin})
+	if err := b.begin(ctx, origin); err != nil {
+		_ = b.Discard()
+		return nil, err
+	}
+	return b, nil
+}
+
+func (b *Book) begin(ctx context.Context, origin string) error {
+	if _, err := b.conn.ExecContext(ctx, schema); err != nil {
+		return b.explain("create the book", err)
+	}
+	_, err := b.conn.ExecContext(ctx, `INSERT INTO device VALUES (1, ?); INSERT INTO origin VALUES (1, ?)`, origin, origin)
+	return b.explain("create the book", err)
+}
+
+// Discard closes a book that was being created and removes its files: nothing half made stays behind.
+func (b *Book) Discard() error {
+	err := b.Close()
+	for _, suffix := range []string{"", "-wal", "-shm"} {
+		if e := os.Remove(b.path + suffix); e != nil && !errors.Is(e, fs.ErrNotExist) {
+			err = errors.Join(err, e)
+		}
+	}
+	return err
+}
+
+func connect(ctx context.Context, path, mode string) (*Book, error) {
+	db, err := sql.Open("sqlite3", source(path, mode))
+	if err != nil {
+		return nil, err
+	}
+	b := &Book{path: path, mode: mode, db: db, stmts: map[string]*sql.Stmt{}, parts: map[[2]string]openPart{}}
+	if b.conn, err = db.Conn(ctx); err != nil {
+		return nil, errors.Join(b.explain("open the book", err), db.Close())
+	}
+	return b, nil
+}
+
+// Open opens the book at path. What stands in the way (missing, not ours, newer, damaged, busy, read-only) is an
+// *UnusableError that says what to do.
+func Open(ctx context.Context, path string, mode Mode) (*Book, error) {
+	if err := checkFile(path, mode); err != nil {
+		return nil, err
+	}
+	b, err := connect(ctx, path, sqliteMode(path, mode))
+	if err != nil {
+		return nil, err
+	}
+	err = b.load(ctx)
+	if bad, ok := errors.AsType[*UnusableError](err); ok && bad.Damaged && mode == ForVerifying && b.refs != nil {
+		err = nil // the first entry is damaged; verification will name it
+	}
+	if err != nil {
+		_ = b.Close()
+		return nil, err
+	}
+	return b, nil
+}
+
+// sqliteMode: in a folder that takes no new files a reader cannot make the shared-memory file of WAL mode; without
+// a log file beside the book the file can then be read as unchanging.
+func sqliteMode(path string, mode Mode) string {
+	if mode == ForWriting {
+		return "rw"
+	}
+	if _, err := os.Stat(path + "-wal"); err != nil && !writable(filepath.Dir(path)) {
+		return "ro&immutable=1"
+	}
+	return "ro"
+}
+
+func (b *Book) load(ctx context.Context) error {
+	if err := b.one(ctx, []any{&b.origin}, `SELECT origin FROM device`); err != nil {
+		return err
+	}
+	names, err := b.originNames(ctx)
+	if err != nil {
+		return err
+	}
+	b.refs = newRefs(names)
+	return b.loadZone(ctx)
+}
+
+func (b *Book) originNames(ctx context.Context) (names []string, err error) {
+	var n string
+	err = b.each(ctx, []any{&n}, func() error {
+		names = append(names, n)
+		return nil
+	}, `SELECT name FROM origin ORDER BY id`)
+	return names, err
+}
+
+// loadZone reads the book's zone from its opening entry.
+func (b *Book) loadZone(ctx context.Context) error {
+	_, rec, err := b.Opening(ctx)
+	if err != nil {
+		return err
+	}
+	zone, err := time.LoadLocation(rec.Zone)
+	if err != nil {
+		return &UnusableError{What: fmt.Sprintf("open the book: this machine does not know the time zone %q", rec.Zone), Next: "install the time zone data of the system"}
+	}
+	b.zone = zone
+	return nil
+}
+
+// Opening returns the entry that opened the book. Every ledger of the book begins with one.
+func (b *Book) Opening(ctx context.Context) (ledger.Header, BookRecord, error) {
+	var rec BookRecord
+	h, err := b.Entry(ctx, b.refs.of(b.origin, 1), &rec)
+	return h, rec, err
+}
+
+// Zone is the book's time zone.
+func (b *Book) Zone() *time.Location { return b.zone }
+
+// Origin names this device's own ledger.
+func (b *Book) Origin() string { return b.origin }
+
+// Path is the book's file.
+func (b *Book) Path() string { return b.path }
+
+// Name writes a ref for a reader and for --json: "origin#seq"; Short drops the origin where the book has only one.
+func (b *Book) Name(ref training.Ref) string {
+	origin, seq, err := b.refs.split(ref)
+	if err != nil {
+		return "unknown"
+	}
+	return ledger.Ref(origin, seq)
+}
+
+// Short writes a ref as people type it: "412", or "origin#412" for another device's entry.
+func (b *Book) Short(ref training.Ref) string {
+	origin, seq, err := b.refs.split(ref)
+	if err != nil || origin != b.origin {
+		return b.Name(ref)
+	}
+	return fmt.Sprint(seq)
+}
+
+// Close closes the book.
+func (b *Book) Close() error {
+	var err error
+	for _, s := range b.stmts {
+		err = errors.Join(err, s.Close())
+	}
+	if b.second != nil {
+		err = errors.Join(err, b.second.Close())
+	}
+	return errors.Join(err, b.conn.Close(), b.db.Close())
+}

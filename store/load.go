@@ -1,0 +1,271 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"iter"
+	"time"
+
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// Entry reads one entry, checks its bytes against its leaf hash, and decodes its data into v (nil: not at all).
+func (b *Book) Entry(ctx context.Context, ref training.Ref, v any) (ledger.Header, error) {
+	row, err := b.row(ctx, ref)
+	if err != nil {
+		return ledger.Header{}, err
+	}
+	h, err := ledger.ReadHeader(row.Body)
+	if err != nil || ledger.Leaf(row.Body) != row.Leaf || h.Origin != row.Origin || h.Seq != row.Seq {
+		return h, b.damagedEntry(ref)
+	}
+	if v == nil {
+		return h, nil
+	}
+	if err := ledger.Decode(h.Data, v); err != nil {
+		return h, fmt.Errorf("read entry %s: %w", b.Name(ref), err)
+	}
+	return h, nil
+}
+
+func (b *Book) damagedEntry(ref training.Ref) error {
+	return &UnusableError{Damaged: true, What: fmt.Sprintf("entry %s of the book is damaged", b.Short(ref)), Next: "see the whole extent: ringtrue book verify"}
+}
+
+func (b *Book) row(ctx context.Context, ref training.Ref) (r ledger.Row, err error) {
+	r.Origin, r.Seq, err = b.refs.split(ref)
+	if err != nil {
+		return r, err
+	}
+	var leaf []byte
+	err = b.one(ctx, []any{&r.Body, &leaf, &r.Sig}, `SELECT body, leaf, sig FROM entry WHERE origin = ? AND seq = ?`, r.Origin, r.Seq)
+	copy(r.Leaf[:], leaf)
+	if errors.Is(err, sql.ErrNoRows) {
+		return r, &UnusableError{Damaged: true, What: fmt.Sprintf("entry %s is not in the book, though something names it", b.Name(ref)), Next: "see the whole extent: ringtrue book verify"}
+	}
+	return r, err
+}
+
+// Find turns "412" or "origin#412" into the ref of an entry that is in the book; ok is false where there is none.
+func (b *Book) Find(ctx context.Context, text string) (ref training.Ref, ok bool, err error) {
+	full := text
+	if _, _, err := ledger.ParseRef(text); err != nil {
+		full = b.origin + "#" + text
+	}
+	origin, seq, err := ledger.ParseRef(full)
+	if err != nil {
+		return 0, false, nil
+	}
+	if _, known := b.refs.byName[origin]; !known {
+		return 0, false, nil
+	}
+	var n int
+	err = b.one(ctx, []any{&n}, `SELECT count(*) FROM entry WHERE origin = ? AND seq = ?`, origin, seq)
+	return b.refs.of(origin, seq), n == 1, err
+}
+
+// Asked turns a day into the moment asked: what was true by the end of on, known by the end of known.
+func (b *Book) Asked(on, known civil.Day) training.Asked {
+	return training.Asked{Day: on, On: on.End(b.zone).Unix() - 1, Known: known.End(b.zone).Unix() - 1}
+}
+
+// AskedAt is Asked for moments.
+func (b *Book) AskedAt(on, known time.Time) training.Asked {
+	return training.Asked{Day: civil.Of(on, b.zone), On: on.Unix(), Known: known.Unix()}
+}
+
+// Topics are the facts of one subject, by topic, each list in the order in which it counts.
+type Topics map[string][]training.Fact
+
+// Facts returns what the book knew by the moment asked about one subject (a person id, BlockSubject, ...). Struck
+// facts are there and marked.
+func (b *Book) Facts(ctx context.Context, a training.Asked, subject string) (Topics, error) {
+	for _, t := range b.FactsBetween(ctx, a, subject, subject) {
+		return t.Topics, t.Err
+	}
+	return Topics{}, nil
+}
+
+// SubjectTopics is one step of FactsBetween.
+type SubjectTopics struct {
+	Topics Topics
+	Err    error
+}
+
+// FactsBetween gives the subjects from first to last, both included, in order, with what was known of each.
+func (b *Book) FactsBetween(ctx context.Context, a training.Asked, first, last string) iter.Seq2[string, SubjectTopics] {
+	return func(yield func(string, SubjectTopics) bool) {
+		struck, err := b.struck(ctx, a.Known)
+		if err != nil {
+			yield("", SubjectTopics{Err: err})
+			return
+		}
+		g := gather{known: a.Known, struck: struck, yield: yield}
+		var subject, topic string
+		var facts sql.RawBytes
+		err = b.each(ctx, []any{&subject, &topic, &facts}, func() error { return g.take(subject, topic, facts) },
+			`SELECT subject, topic, facts FROM fact WHERE subject >= ? AND subject <= ? ORDER BY subject, topic, part`, first, last)
+		if errors.Is(err, errStop) {
+			return
+		}
+		if err != nil {
+			yield(g.subject, SubjectTopics{Err: b.derivedDamage(err)})
+			return
+		}
+		g.flush()
+	}
+}
+
+func (b *Book) derivedDamage(err error) error {
+	if errors.Is(err, errPacked) {
+		return &UnusableError{Damaged: true, What: "rows derived from the ledger are damaged: " + err.Error(), Next: "refill them: ringtrue book rebuild"}
+	}
+	return err
+}
+
+var errStop = errors.New("enough")
+
+// gather collects the packed rows of one subject after the other.
+type gather struct {
+	known   int64
+	struck  map[training.Ref]int64
+	yield   func(string, SubjectTopics) bool
+	subject string
+	topics  Topics
+	buf     []training.Fact
+}
+
+func (g *gather) take(subject, topic string, packed []byte) error {
+	if g.topics != nil && subject != g.subject {
+		if !g.flush() {
+			return errStop
+		}
+	}
+	if g.topics == nil {
+		g.subject, g.topics = subject, Topics{}
+	}
+	var err error
+	if g.buf, err = unpack(g.buf[:0], packed); err != nil {
+		return err
+	}
+	list := g.topics[topic]
+	for _, f := range g.buf {
+		if f.Recorded <= g.known {
+			f.Struck = g.isStruck(f.Entry)
+			for _, c := range f.Cites {
+				f.Void = f.Void || g.isStruck(c)
+			}
+			list = append(list, f)
+		}
+	}
+	g.topics[topic] = list
+	return nil
+}
+
+func (g *gather) isStruck(ref training.Ref) bool {
+	_, ok := g.struck[ref]
+	return ok
+}
+
+func (g *gather) flush() bool {
+	if g.topics == nil {
+		return true
+	}
+	for _, list := range g.topics {
+		training.Sort(list)
+	}
+	t := g.topics
+	g.topics = nil
+	return g.yield(g.subject, SubjectTopics{Topics: t})
+}
+
+// struck returns the strikes known by a moment: which entry, recorded when.
+func (b *Book) struck(ctx context.Context, known int64) (map[training.Ref]int64, error) {
+	all := map[training.Ref]int64{}
+	var entry, recorded int64
+	err := b.each(ctx, []any{&entry, &recorded}, func() error {
+		all[training.Ref(entry)] = recorded
+		return nil
+	}, `SELECT entry, recorded FROM struck WHERE recorded <= ?`, known)
+	return all, err
+}
+
+// StruckBy returns the strike that names an entry, as known by a moment.
+func (b *Book) StruckBy(ctx context.Context, ref training.Ref, known int64) (by training.Ref, ok bool, err error) {
+	var n int64
+	err = b.one(ctx, []any{&n}, `SELECT "by" FROM struck WHERE entry = ? AND recorded <= ?`, int64(ref), known)
+	if errors.Is(err, sql.ErrNoRows) {
+		return 0, false, nil
+	}
+	return training.Ref(n), err == nil, err
+}
+
+// Ref turns "origin#seq" as it stands in entries into a ref.
+func (b *Book) Ref(text string) (training.Ref, error) { return b.refs.parse(text) }
+
+// Rows gives the stored rows of one origin in the order of seq, from seq first to seq last (0: to the end). The
+// bytes of a row are valid until the next one is taken.
+func (b *Book) Rows(ctx context.Context, origin string, first, last int64) iter.Seq2[ledger.Row, error] {
+	return func(yield func(ledger.Row, error) bool) {
+		if last == 0 {
+			last = 1 << 60
+		}
+		r := ledger.Row{Origin: origin}
+		var body, leaf, sig sql.RawBytes
+		err := b.each(ctx, []any{&r.Seq, &body, &leaf, &sig}, func() error {
+			r.Body, r.Sig, r.Leaf = body, sig, [32]byte{}
+			copy(r.Leaf[:], leaf)
+			if !yield(r, nil) {
+				return errStop
+			}
+			return nil
+		}, `SELECT seq, body, leaf, sig FROM entry WHERE origin = ? AND seq BETWEEN ? AND ? ORDER BY seq`, origin, first, last)
+		if err != nil && !errors.Is(err, errStop) {
+			yield(r, err)
+		}
+	}
+}
+
+// Origins lists the ledgers in the book: every origin that has entries, this device's own first. It jumps from
+// origin to origin and does not read the rows between.
+func (b *Book) Origins(ctx context.Context) (names []string, err error) {
+	names = []string{b.origin}
+	var n string
+	err = b.each(ctx, []any{&n}, func() error {
+		if n != b.origin {
+			names = append(names, n)
+		}
+		return nil
+	}, `WITH RECURSIVE o(n) AS (SELECT min(origin) FROM entry
+		UNION ALL SELECT (SELECT min(origin) FROM entry WHERE origin > o.n) FROM o WHERE o.n IS NOT NULL)
+		SELECT n FROM o WHERE n IS NOT NULL`)
+	return names, err
+}
+
+// Size is the number of the last entry of an origin.
+func (b *Book) Size(ctx context.Context, origin string) (n int64, err error) {
+	err = b.one(ctx, []any{&n}, `SELECT coalesce(max(seq), 0) FROM entry WHERE origin = ?`, origin)
+	return n, err
+}
+
+// Further opens one more read-only connection to the same book, for reading side by side. It is closed with b.
+func (b *Book) Further(ctx context.Context) (*Book, error) {
+	if b.second != nil {
+		return b.second, nil
+	}
+	mode := "ro"
+	if b.mode != "rw" {
+		mode = b.mode
+	}
+	second, err := connect(ctx, b.path, mode)
+	if err != nil {
+		return nil, err
+	}
+	second.origin, second.zone, second.refs = b.origin, b.zone, newRefs(b.refs.names)
+	b.second = second
+	return second, nil
+}

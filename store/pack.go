@@ -1,0 +1,56 @@
+package store
+
+import (
+	"encoding/binary"
+	"errors"
+
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// A packed fact is 40 bytes, little endian: kind, code, number of cited entries, 0, by (4), day (4), until (4),
+// happened (8), recorded (8), entry (8); then 8 bytes for each cited entry. A row of the fact table holds up to
+// about partSize bytes of them, in the order in which the entries reached this book.
+const (
+	packedFact = 40
+	partSize   = 128 * packedFact
+)
+
+var errPacked = errors.New("a derived row is cut short")
+
+func pack(b []byte, f training.Fact) []byte {
+	le := binary.LittleEndian
+	b = append(b, byte(f.Kind), f.Code, byte(len(f.Cites)), 0)
+	b = le.AppendUint32(b, f.By)
+	b = le.AppendUint32(b, uint32(f.Day))
+	b = le.AppendUint32(b, uint32(f.Until))
+	b = le.AppendUint64(b, uint64(f.At))
+	b = le.AppendUint64(b, uint64(f.Recorded))
+	b = le.AppendUint64(b, uint64(f.Entry))
+	for _, c := range f.Cites {
+		b = le.AppendUint64(b, uint64(c))
+	}
+	return b
+}
+
+func unpack(to []training.Fact, b []byte) ([]training.Fact, error) {
+	le := binary.LittleEndian
+	for len(b) > 0 {
+		if len(b) < packedFact || len(b) < packedFact+8*int(b[2]) {
+			return to, errPacked
+		}
+		f := training.Fact{
+			Kind: training.FactKind(b[0]), Code: b[1], By: le.Uint32(b[4:]),
+			Day: civil.Day(le.Uint32(b[8:])), Until: civil.Day(le.Uint32(b[12:])),
+			At: int64(le.Uint64(b[16:])), Recorded: int64(le.Uint64(b[24:])), Entry: training.Ref(le.Uint64(b[32:])),
+		}
+		n := int(b[2])
+		b = b[packedFact:]
+		for range n {
+			f.Cites = append(f.Cites, training.Ref(le.Uint64(b)))
+			b = b[8:]
+		}
+		to = append(to, f)
+	}
+	return to, nil
+}

@@ -1,0 +1,65 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+)
+
+// stmt prepares a statement once; a prepared statement keeps a durable append near the price of the bare commit.
+func (b *Book) stmt(ctx context.Context, query string) (*sql.Stmt, error) {
+	if s, ok := b.stmts[query]; ok {
+		return s, nil
+	}
+	s, err := b.conn.PrepareContext(ctx, query)
+	if err != nil {
+		return nil, b.explain("read the book", err)
+	}
+	b.stmts[query] = s
+	return s, nil
+}
+
+// exec runs a statement that changes the book.
+func (b *Book) exec(ctx context.Context, query string, args ...any) error {
+	s, err := b.stmt(ctx, query)
+	if err != nil {
+		return err
+	}
+	_, err = s.ExecContext(ctx, args...)
+	return b.explain("write to the book", err)
+}
+
+// one reads one row into dest; without a row the error is sql.ErrNoRows.
+func (b *Book) one(ctx context.Context, dest []any, query string, args ...any) error {
+	s, err := b.stmt(ctx, query)
+	if err != nil {
+		return err
+	}
+	err = s.QueryRowContext(ctx, args...).Scan(dest...)
+	if errors.Is(err, sql.ErrNoRows) {
+		return err
+	}
+	return b.explain("read the book", err)
+}
+
+// each reads row after row into dest and calls f after each.
+func (b *Book) each(ctx context.Context, dest []any, f func() error, query string, args ...any) error {
+	s, err := b.stmt(ctx, query)
+	if err != nil {
+		return err
+	}
+	rows, err := s.QueryContext(ctx, args...)
+	if err != nil {
+		return b.explain("read the book", err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if err := rows.Scan(dest...); err != nil {
+			return b.explain("read the book", err)
+		}
+		if err := f(); err != nil {
+			return err
+		}
+	}
+	return b.explain("read the book", rows.Err())
+}

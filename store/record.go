@@ -1,0 +1,43 @@
+package store
+
+// Kinds of entries about the book itself and about the morning check; those about people are in package training.
+const (
+	KindBook       = "book"
+	KindCurriculum = "curriculum"
+	KindHouse      = "house"
+	KindRules      = "rules"
+	KindBlock      = "block"
+	KindTailgate   = "tailgate"
+	KindJoin       = "join"
+	KindStrike     = "strike"
+)
+
+// BookRecord opens a book: whose it is, where, and on whose word it starts.
+type BookRecord struct {
+	Company      string `json:"company"`
+	Jurisdiction string `json:"jurisdiction"`
+	Zone         string `json:"zone"` // IANA name
+	Owner        string `json:"owner"`
+	Basis        string `json:"basis"`
+	Demo         bool   `json:"demo"` // invented; takes no real entries
+	Tool         string `json:"tool"`
+}
+
+// Strike removes an entry from every answer known from now on, and says why.
+type Strike struct {
+	Entry  string `json:"entry"` // "origin#seq"
+	Reason string `json:"reason"`
+}
+
+// Join acknowledges a tailgate check for one person. Saw and Group are empty for those who do not work with a saw.
+type Join struct {
+	Tailgate  string `json:"tailgate"` // "origin#seq"
+	Block     string `json:"block"`
+	Saw       string `json:"saw"`
+	Group     string `json:"group"`
+	Level     string `json:"level"`
+	Late      bool   `json:"late"`       // came after the check
+	BriefedBy string `json:"briefed_by"` // person id, for the late
+	Visitor   string `json:"visitor"`    // visitors stand here by what they are, not by name
+	How       string `json:"how"`        // how it was acknowledged, as the recorder states it
+}

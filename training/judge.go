@@ -1,0 +1,165 @@
+package training
+
+import (
+	"errors"
+	"fmt"
+
+	"example.org/ringtrue/hazards/units"
+)
+
+// Judge decides how one look ended, by the criteria of the skill and the house rules in force on its day. It
+// returns the marks in the order of the criteria, completed: a measured criterion with a value is met or missed by
+// its range, whatever was said; a criterion that nobody mentioned was not seen. Reasons name every miss and every
+// critical criterion not seen. All problems with the marks (unknown criterion, value without unit or of another
+// quantity, value out of physical range, said twice) are returned together; then nothing is judged.
+func Judge(s Skill, said []Mark, r Rules) (marks []Mark, o Outcome, reasons []string, err error) {
+	given, err := readMarks(s, said)
+	if err != nil {
+		return nil, 0, nil, err
+	}
+	missed, criticalMissed, criticalUnseen := 0, false, false
+	for _, c := range s.Criteria {
+		m, why, err := mark(c, given[c.ID])
+		if err != nil {
+			return nil, 0, nil, err
+		}
+		marks = append(marks, m)
+		switch {
+		case m.Seen == Missed && c.Critical:
+			criticalMissed = true
+			reasons = append(reasons, "critical criterion missed: "+why)
+		case m.Seen == Missed:
+			missed++
+			reasons = append(reasons, "missed: "+why)
+		case m.Seen == NotSeen && c.Critical:
+			criticalUnseen = true
+			reasons = append(reasons, "critical criterion not seen: "+c.ID)
+		}
+	}
+	return marks, outcome(criticalMissed, criticalUnseen, missed > r.MissesAllowed), reasons, nil
+}
+
+// outcome ranks what a look showed: a miss beats what was not seen.
+func outcome(criticalMissed, criticalUnseen, tooMany bool) Outcome {
+	switch {
+	case criticalMissed:
+		return CriticalMissed
+	case tooMany:
+		return NotMet
+	case criticalUnseen:
+		return Incomplete
+	}
+	return OutcomeMet
+}
+
+func readMarks(s Skill, said []Mark) (map[string]Mark, error) {
+	given := map[string]Mark{}
+	var problems []error
+	for _, m := range said {
+		c, known := s.Criterion(m.Criterion)
+		_, twice := given[m.Criterion]
+		given[m.Criterion] = m
+		switch {
+		case !known:
+			problems = append(problems, fmt.Errorf("skill %s has no criterion %q; it has %s", s.ID, m.Criterion, s.criteria()))
+		case twice:
+			problems = append(problems, fmt.Errorf("criterion %s is given twice", m.Criterion))
+		case m.Value != "" && !c.Measured():
+			problems = append(problems, fmt.Errorf("criterion %s is seen, not measured; it takes no value", m.Criterion))
+		default:
+			if _, _, err := mark(c, m); err != nil {
+				problems = append(problems, err)
+			}
+		}
+	}
+	return given, errors.Join(problems...)
+}
+
+func (s Skill) criteria() string {
+	list := ""
+	for i, c := range s.Criteria {
+		if i > 0 {
+			list += ", "
+		}
+		list += c.ID
+	}
+	return list
+}
+
+// mark completes one mark and says in words what was missed.
+func mark(c Criterion, m Mark) (Mark, string, error) {
+	m.Criterion = c.ID
+	if m.Value == "" {
+		if m.Seen == "" {
+			m.Seen = NotSeen
+		}
+		return m, c.ID, nil
+	}
+	q, err := units.Parse(m.Value, c.Of)
+	if err != nil {
+		return m, "", fmt.Errorf("criterion %s: %w", c.ID, err)
+	}
+	if err := physical(q); err != nil {
+		return m, "", fmt.Errorf("criterion %s: %w", c.ID, err)
+	}
+	m.Value = q.String()
+	said := m.Seen
+	m.Seen = Missed
+	inside, err := c.inside(q)
+	if err != nil {
+		return m, "", err
+	}
+	if inside && said != Missed {
+		m.Seen = Met
+	}
+	return m, fmt.Sprintf("%s %s, wanted %s", c.ID, m.Value, c.Wanted()), nil
+}
+
+// inside reports whether a value lies in the criterion's range, ends included.
+func (c Criterion) inside(q units.Quantity) (bool, error) {
+	for _, end := range []struct {
+		text string
+		low  bool
+	}{{c.Min, true}, {c.Max, false}} {
+		if end.text == "" {
+			continue
+		}
+		e, err := units.Parse(end.text, c.Of)
+		if err != nil {
+			return false, fmt.Errorf("criterion %s: range: %w", c.ID, err)
+		}
+		if (end.low && q.SI() < e.SI()) || (!end.low && q.SI() > e.SI()) {
+			return false, nil
+		}
+	}
+	return true, nil
+}
+
+// Wanted writes the range of a measured criterion: "120deg to 130deg", "at least 10ft", "at most 3s".
+func (c Criterion) Wanted() string {
+	switch {
+	case c.Min != "" && c.Max != "" && c.Min == c.Max:
+		return c.Min
+	case c.Min != "" && c.Max != "":
+		return c.Min + " to " + c.Max
+	case c.Min != "":
+		return "at least " + c.Min
+	}
+	return "at most " + c.Max
+}
+
+// bounds are what a hand measurement on a crew can physically be, in base units: company choice, wide on purpose,
+// to catch slips of the unit or the decimal point.
+var bounds = map[units.Dimension][2]float64{
+	units.Angle: {0, 180}, units.Length: {0, 1000}, units.Time: {0, 86400}, units.Share: {0, 100}, units.Slope: {0, 300},
+	units.Rotation: {0, 500}, units.Count: {0, 1e6}, units.Volume: {0, 1000}, units.Mass: {0, 200}, units.Area: {0, 1e6},
+	units.Temperature: {-60, 60}, units.Speed: {0, 100}, units.Level: {0, 140},
+}
+
+func physical(q units.Quantity) error {
+	b, ok := bounds[q.Dim]
+	if ok && (q.SI() < b[0] || q.SI() > b[1]) {
+		return fmt.Errorf("%s cannot be: a %s lies between %g and %g in base units", q, q.Dim, b[0], b[1])
+	}
+	return nil
+}

@@ -1,0 +1,71 @@
+package training
+
+import (
+	"fmt"
+	"time"
+
+	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/training/civil"
+)
+
+// Rules are the house numbers that standing needs, taken from one edition of the house rules.
+type Rules struct {
+	Edition        string
+	Critical       Evidence
+	Other          Evidence
+	MissesAllowed  int
+	SignOffMonths  int
+	EvidenceMonths int
+	WarningDays    int
+	CurrencyDays   int
+	OpeningDays    int
+	YearlyMonth    time.Month // 0 = no fixed yearly end
+	YearlyDay      int
+}
+
+// Evidence is what must have been seen before a skill is signed off: the last Looks observations all met, on at
+// least Days days, at least Unannounced of them unannounced.
+type Evidence struct {
+	Looks, Days, Unannounced int
+}
+
+// RulesOf reads the numbers out of an edition. It fails if the fixed yearly end is neither MM-DD nor "none".
+func RulesOf(h house.House) (Rules, error) {
+	r := Rules{
+		Edition:        h.Edition,
+		Critical:       Evidence{h.Int(house.LooksCritical), h.Int(house.LookDaysCritical), h.Int(house.UnannouncedCritical)},
+		Other:          Evidence{h.Int(house.LooksOther), h.Int(house.LookDaysOther), h.Int(house.UnannouncedOther)},
+		MissesAllowed:  h.Int(house.MissesAllowed),
+		SignOffMonths:  h.Int(house.SignOffMonths),
+		EvidenceMonths: h.Int(house.EvidenceMonths),
+		WarningDays:    h.Int(house.WarningDays),
+		CurrencyDays:   h.Int(house.CurrencyDays),
+		OpeningDays:    h.Int(house.OpeningDays),
+	}
+	if v := h.Value(house.YearlyEnd); v != "none" {
+		t, err := time.Parse("01-02", v)
+		if err != nil {
+			return Rules{}, fmt.Errorf("house rule %s: %q is neither MM-DD nor none", house.YearlyEnd, v)
+		}
+		r.YearlyMonth, r.YearlyDay = t.Month(), t.Day()
+	}
+	return r, nil
+}
+
+// For gives the evidence a skill needs.
+func (r Rules) For(s Skill) Evidence {
+	if s.Critical {
+		return r.Critical
+	}
+	return r.Other
+}
+
+// SignOffEnd is the first day on which a sign-off made on day no longer holds: some months later, or the fixed
+// yearly end if that comes first.
+func (r Rules) SignOffEnd(day civil.Day) civil.Day {
+	end := day.AddMonths(r.SignOffMonths)
+	if r.YearlyMonth == 0 {
+		return end
+	}
+	return civil.Min(end, day.NextYearly(r.YearlyMonth, r.YearlyDay))
+}
