@@ -62,7 +62,7 @@ func (b *Book) Batch(ctx context.Context, f func() error) (err error) {
 	if _, err := b.conn.ExecContext(ctx, `BEGIN IMMEDIATE`); err != nil {
 		return b.explain("write to the book", err)
 	}
-	b.batch, b.tail = true, nil
+	b.batch, b.tail, b.strikes = true, nil, nil
 	clear(b.parts)
 	defer func() { b.batch, b.tail = false, nil }()
 	if err = f(); err == nil {
@@ -132,6 +132,9 @@ func (b *Book) keepFacts(ctx context.Context, body []byte) error {
 	}
 	if st == nil {
 		return nil
+	}
+	if b.strikes != nil {
+		b.strikes[st.entry] = st.recorded
 	}
 	return b.exec(ctx, `INSERT INTO struck VALUES (?, ?, ?) ON CONFLICT DO NOTHING`, int64(st.entry), int64(st.by), st.recorded)
 }

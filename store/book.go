@@ -34,18 +34,19 @@ const (
 
 // Book is an open book. It is for one goroutine; Facts and Verify use further read-only connections of their own.
 type Book struct {
-	path   string
-	mode   string // of SQLite: rw or ro
-	db     *sql.DB
-	conn   *sql.Conn
-	second *Book  // a further read-only connection, opened when first needed
-	batch  bool   // within Batch
-	origin string // this device's own ledger
-	refs   *refs
-	zone   *time.Location
-	stmts  map[string]*sql.Stmt
-	tail   *tail
-	parts  map[[2]string]openPart
+	path    string
+	mode    string // of SQLite: rw or ro
+	db      *sql.DB
+	conn    *sql.Conn
+	second  *Book  // a further read-only connection, opened when first needed
+	batch   bool   // within Batch
+	origin  string // this device's own ledger
+	refs    *refs
+	zone    *time.Location
+	stmts   map[string]*sql.Stmt
+	tail    *tail
+	strikes map[training.Ref]int64 // see struck
+	parts   map[[2]string]openPart
 }
 
 // Pragmas stand in the data source name, so that every connection has them. synchronous FULL is said because the
@@ -79,7 +80,7 @@ func Create(ctx context.Context, path, origin string, zone *time.Location) (*Boo
 	}
 	b, err := connect(ctx, path, "rw")
 	if err != nil {
-		return nil, err
+		return nil, errors.Join(err, os.Remove(path))
 	}
 	b.origin, b.zone, b.refs = origin, zone, newRefs([]string{origin})
 	if err := b.begin(ctx, origin); err != nil {

@@ -90,6 +90,20 @@ func (b *Book) Facts(ctx context.Context, a training.Asked, subject string) (Top
 	return Topics{}, nil
 }
 
+// Topic returns what the book knew by the moment asked about one topic of a subject, in the order in which it counts.
+func (b *Book) Topic(ctx context.Context, a training.Asked, subject, topic string) ([]training.Fact, error) {
+	struck, err := b.struck(ctx)
+	if err != nil {
+		return nil, err
+	}
+	g := gather{known: a.Known, struck: struck, subject: subject, topics: Topics{}}
+	var facts sql.RawBytes
+	err = b.each(ctx, []any{&facts}, func() error { return g.take(subject, topic, facts) },
+		`SELECT facts FROM fact WHERE subject = ? AND topic = ? ORDER BY part`, subject, topic)
+	training.Sort(g.topics[topic])
+	return g.topics[topic], b.derivedDamage(err)
+}
+
 // SubjectTopics is one step of FactsBetween.
 type SubjectTopics struct {
 	Topics Topics
@@ -99,7 +113,7 @@ type SubjectTopics struct {
 // FactsBetween gives the subjects from first to last, both included, in order, with what was known of each.
 func (b *Book) FactsBetween(ctx context.Context, a training.Asked, first, last string) iter.Seq2[string, SubjectTopics] {
 	return func(yield func(string, SubjectTopics) bool) {
-		struck, err := b.struck(ctx, a.Known)
+		struck, err := b.struck(ctx)
 		if err != nil {
 			yield("", SubjectTopics{Err: err})
 			return
@@ -167,8 +181,8 @@ func (g *gather) take(subject, topic string, packed []byte) error {
 }
 
 func (g *gather) isStruck(ref training.Ref) bool {
-	_, ok := g.struck[ref]
-	return ok
+	recorded, ok := g.struck[ref]
+	return ok && recorded <= g.known
 }
 
 func (g *gather) flush() bool {
@@ -183,14 +197,19 @@ func (g *gather) flush() bool {
 	return g.yield(g.subject, SubjectTopics{Topics: t})
 }
 
-// struck returns the strikes known by a moment: which entry, recorded when.
-func (b *Book) struck(ctx context.Context, known int64) (map[training.Ref]int64, error) {
+// struck returns all strikes: which entry, and when the strike was recorded. Within a batch, when nobody else can
+// write, they are read once and kept up to date.
+func (b *Book) struck(ctx context.Context) (map[training.Ref]int64, error) {
+	if b.batch && b.strikes != nil {
+		return b.strikes, nil
+	}
 	all := map[training.Ref]int64{}
 	var entry, recorded int64
 	err := b.each(ctx, []any{&entry, &recorded}, func() error {
 		all[training.Ref(entry)] = recorded
 		return nil
-	}, `SELECT entry, recorded FROM struck WHERE recorded <= ?`, known)
+	}, `SELECT entry, recorded FROM struck`)
+	b.strikes = all
 	return all, err
 }
 

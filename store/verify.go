@@ -58,6 +58,25 @@ func (b *Book) Verify(ctx context.Context) (Report, error) {
 	return rep, err
 }
 
+// Heads computes size and root of every ledger in the book, from the bytes of its entries.
+func (b *Book) Heads(ctx context.Context) (heads []ledger.Head, err error) {
+	origins, err := b.Origins(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for _, o := range origins {
+		head, found, err := ledger.Verify(o, b.Rows(ctx, o, 1, 0))
+		if err != nil {
+			return nil, err
+		}
+		if len(found) > 0 {
+			return nil, &UnusableError{Damaged: true, What: fmt.Sprintf("entry %s of the book is damaged: %s", ledger.Ref(o, found[0].Seq), found[0].What), Next: "see the whole extent: ringtrue book verify"}
+		}
+		heads = append(heads, head)
+	}
+	return heads, nil
+}
+
 // worthSplitting is the number of entries from which two connections are faster than one.
 const worthSplitting = 5000
 

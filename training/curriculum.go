@@ -6,7 +6,11 @@
 // clocks or databases. Unknown always counts as not held.
 package training
 
-import "example.org/ringtrue/hazards/units"
+import (
+	"slices"
+
+	"example.org/ringtrue/hazards/units"
+)
 
 // Curriculum is one edition of what is taught and looked at. It stands in full in the ledger.
 type Curriculum struct {
@@ -139,3 +143,6 @@ func (s Skill) Criterion(id string) (Criterion, bool) {
 	}
 	return Criterion{}, false
 }
+
+// Uses reports whether doing the group's work uses a skill: it is one the group needs, or a gate skill of saw work.
+func (g Group) Uses(s Skill) bool { return (g.Saw && s.Gate) || slices.Contains(g.Skills, s.ID) }

@@ -10,7 +10,7 @@ import (
 // restriction, withdrawal or lapse, none too old.
 func (t *timeline) counting() []Fact {
 	looks := t.looks
-	for len(looks) > 0 && t.expiry(looks[0]) <= t.asked.Day {
+	for len(looks) > 0 && t.expiry(looks[0]) <= t.today {
 		looks = looks[1:]
 	}
 	return looks
@@ -61,17 +61,10 @@ func (t *timeline) missing(taught bool) []string {
 
 // since says from when on looks count, if something put earlier ones out of count.
 func (t *timeline) since() string {
-	switch {
-	case t.signOff != nil && t.lapsed != civil.None:
-		return " since it ran out on " + t.lapsed.String()
-	case t.ended == nil:
+	if t.cut == "" {
 		return ""
-	case t.ended.Kind == FactObservation:
-		return " since the miss on " + t.ended.Day.String()
-	case t.ended.Kind == FactWithdrawal:
-		return " since the withdrawal on " + t.ended.Day.String()
 	}
-	return " since the restriction on " + t.ended.Day.String()
+	return fmt.Sprintf(" since %s on %s", t.cut, t.cutDay)
 }
 
 func spread(looks []Fact) (days, unannounced int) {

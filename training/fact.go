@@ -68,24 +68,37 @@ func (f Fact) strictness() int {
 		if f.Outcome() == OutcomeMet || f.Outcome() == Incomplete {
 			return 0
 		}
-		return 4
-	case FactSignOff, FactRelease:
-		return 1
-	case FactLift:
-		return 2
-	case FactWithdrawal:
-		return 3
-	case FactRestriction:
 		return 5
+	case FactRelease:
+		return 1
+	case FactSignOff:
+		return 2
+	case FactLift:
+		return 3
+	case FactWithdrawal:
+		return 4
+	case FactRestriction:
+		return 6
 	}
 	return 0
 }
 
+// inOrder compares facts by the order in which they count: by happening; at the same second the stricter last, of
+// two sign-offs the one that ends first, of two releases the one at the lower level; then by recording and place in
+// the ledger.
+func inOrder(a, b Fact) int {
+	if c := cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(a.strictness(), b.strictness())); c != 0 {
+		return c
+	}
+	if a.Kind == FactRelease && b.Kind == FactRelease && a.Code != b.Code {
+		return cmp.Compare(b.Code, a.Code)
+	}
+	if a.Kind == FactSignOff && b.Kind == FactSignOff && a.Until != b.Until {
+		return cmp.Compare(b.Until, a.Until)
+	}
+	return cmp.Or(cmp.Compare(a.Recorded, b.Recorded), cmp.Compare(a.Entry, b.Entry))
+}
+
 // Sort puts facts in the order in which they count: by happening; at the same second the stricter last; then by
 // recording and place in the ledger.
-func Sort(facts []Fact) {
-	slices.SortFunc(facts, func(a, b Fact) int {
-		return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(a.strictness(), b.strictness()),
-			cmp.Compare(a.Recorded, b.Recorded), cmp.Compare(a.Entry, b.Entry))
-	})
-}
+func Sort(facts []Fact) { slices.SortFunc(facts, inOrder) }

@@ -3,27 +3,33 @@ package training
 import (
 	"errors"
 	"fmt"
+	"math"
+	"strings"
 
 	"example.org/ringtrue/hazards/units"
 )
 
 // Judge decides how one look ended, by the criteria of the skill and the house rules in force on its day. It
 // returns the marks in the order of the criteria, completed: a measured criterion with a value is met or missed by
-// its range, whatever was said; a criterion that nobody mentioned was not seen. Reasons name every miss and every
-// critical criterion not seen. All problems with the marks (unknown criterion, value without unit or of another
+// its range, ends included, unless it was said to be missed; a criterion that nobody mentioned was not seen. A look
+// that saw nothing at all is incomplete. Reasons name every miss and every critical criterion not seen. All problems
+// with the marks (unknown criterion or word, measured criterion met without value, value without unit or of another
 // quantity, value out of physical range, said twice) are returned together; then nothing is judged.
 func Judge(s Skill, said []Mark, r Rules) (marks []Mark, o Outcome, reasons []string, err error) {
 	given, err := readMarks(s, said)
 	if err != nil {
 		return nil, 0, nil, err
 	}
-	missed, criticalMissed, criticalUnseen := 0, false, false
+	missed, seen, criticalMissed, criticalUnseen := 0, 0, false, false
 	for _, c := range s.Criteria {
 		m, why, err := mark(c, given[c.ID])
 		if err != nil {
 			return nil, 0, nil, err
 		}
 		marks = append(marks, m)
+		if m.Seen != NotSeen {
+			seen++
+		}
 		switch {
 		case m.Seen == Missed && c.Critical:
 			criticalMissed = true
@@ -36,17 +42,20 @@ func Judge(s Skill, said []Mark, r Rules) (marks []Mark, o Outcome, reasons []st
 			reasons = append(reasons, "critical criterion not seen: "+c.ID)
 		}
 	}
-	return marks, outcome(criticalMissed, criticalUnseen, missed > r.MissesAllowed), reasons, nil
+	if seen == 0 {
+		reasons = append(reasons, "no criterion was seen")
+	}
+	return marks, outcome(criticalMissed, criticalUnseen || seen == 0, missed > r.MissesAllowed), reasons, nil
 }
 
 // outcome ranks what a look showed: a miss beats what was not seen.
-func outcome(criticalMissed, criticalUnseen, tooMany bool) Outcome {
+func outcome(criticalMissed, unseen, tooMany bool) Outcome {
 	switch {
 	case criticalMissed:
 		return CriticalMissed
 	case tooMany:
 		return NotMet
-	case criticalUnseen:
+	case unseen:
 		return Incomplete
 	}
 	return OutcomeMet
@@ -64,8 +73,12 @@ func readMarks(s Skill, said []Mark) (map[string]Mark, error) {
 			problems = append(problems, fmt.Errorf("skill %s has no criterion %q; it has %s", s.ID, m.Criterion, s.criteria()))
 		case twice:
 			problems = append(problems, fmt.Errorf("criterion %s is given twice", m.Criterion))
+		case m.Seen != "" && m.Seen != Met && m.Seen != Missed && m.Seen != NotSeen:
+			problems = append(problems, fmt.Errorf("criterion %s: %q is none of met, missed, not seen", m.Criterion, m.Seen))
 		case m.Value != "" && !c.Measured():
 			problems = append(problems, fmt.Errorf("criterion %s is seen, not measured; it takes no value", m.Criterion))
+		case m.Value == "" && m.Seen == Met && c.Measured():
+			problems = append(problems, fmt.Errorf("criterion %s is measured; give its value with unit, wanted is %s", m.Criterion, c.Wanted()))
 		default:
 			if _, _, err := mark(c, m); err != nil {
 				problems = append(problems, err)
@@ -102,7 +115,7 @@ func mark(c Criterion, m Mark) (Mark, string, error) {
 	if err := physical(q); err != nil {
 		return m, "", fmt.Errorf("criterion %s: %w", c.ID, err)
 	}
-	m.Value = q.String()
+	m.Value = strings.TrimSpace(m.Value)
 	said := m.Seen
 	m.Seen = Missed
 	inside, err := c.inside(q)
@@ -114,6 +127,10 @@ func mark(c Criterion, m Mark) (Mark, string, error) {
 	}
 	return m, fmt.Sprintf("%s %s, wanted %s", c.ID, m.Value, c.Wanted()), nil
 }
+
+// hair is the relative error that conversion between units may leave: 35mm is not less than 3.5cm. Far below any hand
+// measurement.
+const hair = 1e-9
 
 // inside reports whether a value lies in the criterion's range, ends included.
 func (c Criterion) inside(q units.Quantity) (bool, error) {
@@ -128,7 +145,11 @@ func (c Criterion) inside(q units.Quantity) (bool, error) {
 		if err != nil {
 			return false, fmt.Errorf("criterion %s: range: %w", c.ID, err)
 		}
-		if (end.low && q.SI() < e.SI()) || (!end.low && q.SI() > e.SI()) {
+		beyond := q.SI() - e.SI()
+		if end.low {
+			beyond = -beyond
+		}
+		if beyond > hair*math.Abs(e.SI()) {
 			return false, nil
 		}
 	}
@@ -159,7 +180,7 @@ var bounds = map[units.Dimension][2]float64{
 func physical(q units.Quantity) error {
 	b, ok := bounds[q.Dim]
 	if ok && (q.SI() < b[0] || q.SI() > b[1]) {
-		return fmt.Errorf("%s cannot be: a %s lies between %g and %g in base units", q, q.Dim, b[0], b[1])
+		return fmt.Errorf("%s cannot be: the %s lies between %g and %g in base units", q, q.Dim, b[0], b[1])
 	}
 	return nil
 }

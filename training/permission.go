@@ -2,6 +2,7 @@ package training
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/ringtrue/training/civil"
 )
@@ -24,9 +25,10 @@ type Released struct {
 // PermissionFor answers at which level a person may do the work of a task group. Standings holds the person's
 // standing in every skill; a skill that is not in it is not held. Releases are those for this group, in order.
 //
-// A restriction of a needed skill, or a gate skill whose latest look is not met, leaves no saw; any other gap leaves
-// in sight; more needs a release in force. Sign-offs by one person alone go no higher than in sight until a second
-// appointed person has seen one look. An opening release stands in for sign-offs that are not there yet.
+// A restriction of a needed skill, or a gate skill that is not held and whose latest look is not met, leaves no saw;
+// any other gap leaves in sight; more needs a release in force. Sign-offs by one person alone go no higher than in
+// sight until a second appointed person has seen one look. An opening release stands in for sign-offs that are not
+// there yet.
 func PermissionFor(g Group, c Curriculum, standings map[string]Standing, releases []Released, a Asked) Permission {
 	p := Permission{Group: g.ID, Level: Unsupervised}
 	needs := g.Skills
@@ -35,8 +37,10 @@ func PermissionFor(g Group, c Curriculum, standings map[string]Standing, release
 		p.gates(c, standings)
 	}
 	rel := inForce(releases, a)
-	for _, id := range needs {
-		p.need(id, standings[id], rel)
+	for i, id := range needs {
+		if !slices.Contains(needs[:i], id) {
+			p.need(id, standings[id], rel)
+		}
 	}
 	p.release(g, rel)
 	return p
@@ -65,6 +69,8 @@ func (p *Permission) need(id string, st Standing, rel *Released) {
 	case st.Held() && st.Alone:
 		p.lower(InSight, Reason{"skill " + id + " was seen and signed off by one person alone", entryOf(st)})
 	case st.Held():
+	case rel != nil && rel.Opening && st.Word != Lapsed && st.LastMet:
+		p.Reasons = append(p.Reasons, Reason{Text: "skill " + id + ": credited, met in the latest look, not yet signed off here"})
 	case rel != nil && rel.Opening && st.Word != Lapsed:
 		p.Reasons = append(p.Reasons, Reason{Text: "skill " + id + ": credited, not yet seen here"})
 	default:
@@ -94,7 +100,7 @@ func (p *Permission) release(g Group, rel *Released) {
 func inForce(releases []Released, a Asked) *Released {
 	var last *Released
 	for i, r := range releases {
-		if r.Fact.At <= a.On && !r.Fact.Struck && !r.Fact.Void {
+		if r.Fact.At <= a.On && r.Fact.Recorded <= a.Known && !r.Fact.Struck && !r.Fact.Void {
 			last = &releases[i]
 		}
 	}

@@ -25,8 +25,9 @@ type Reason struct {
 	Entry Ref
 }
 
-// Standing is where a worker stands with a skill at a moment. Until is the first day on which the word changes if
-// nothing more is recorded, or None.
+// Standing is where a worker stands with a skill at a moment. Until is the first day, that of the moment included, at
+// whose end the word is another one if nothing more is recorded, or None. What the book already knew to have happened
+// after the moment is recorded, and so counts for Until.
 type Standing struct {
 	Word    Word
 	Until   civil.Day
@@ -43,9 +44,13 @@ func (s Standing) Held() bool { return s.Word == SignedOff || s.Word == Due }
 // StandingOf answers where a worker stands with a skill, by the rules in force at the moment asked.
 func StandingOf(s Skill, h History, r Rules, a Asked) Standing {
 	t := walk(s, h, r, a)
-	st := t.standing(h.Taught)
-	st.LastMet = t.latest == OutcomeMet
-	st.Alone = st.Held() && t.alone()
+	word, next := t.word(h.Taught)
+	st := Standing{Word: word, Reasons: t.reasons(word, h.Taught), ByGap: t.byGap, LastMet: t.latest == OutcomeMet}
+	if t.signOff != nil {
+		st.SignOff = t.signOff.Entry
+		st.Alone = st.Held() && t.alone()
+	}
+	st.Until = t.until(word, next, h.Taught)
 	return st
 }
 
@@ -64,24 +69,62 @@ func Looks(s Skill, h History, r Rules, a Asked) []Fact {
 	return t.last()
 }
 
-func (t *timeline) standing(taught bool) Standing {
+// word gives the standing at the end of today and the day on which time alone changes it, None if it does not.
+func (t *timeline) word(taught bool) (Word, civil.Day) {
 	switch {
 	case len(t.restricted) > 0:
-		return Standing{Word: Restricted, Until: civil.None, Reasons: t.whyRestricted()}
+		return Restricted, civil.None
 	case t.signOff != nil && t.lapsed != civil.None:
-		return t.lapsedStanding(taught)
+		return Lapsed, civil.None
 	case t.signOff != nil:
-		return t.signedOffStanding()
+		end, warn := t.signOff.Until, t.warnDay()
+		if t.today >= warn {
+			return Due, civil.Min(end, t.gapEnd())
+		}
+		return SignedOff, civil.Min(warn, t.gapEnd())
+	case t.missing(taught) == nil:
+		return ToDecide, t.evidenceEnd()
 	}
-	missing := t.missing(taught)
-	if missing == nil {
-		return Standing{Word: ToDecide, Until: t.evidenceEnd(), Reasons: append(t.whyNoSignOff(), t.evidence()...)}
+	return UnderTraining, civil.None
+}
+
+// warnDay is the day from which a sign-off is due.
+func (t *timeline) warnDay() civil.Day { return t.signOff.Until - civil.Day(t.rules.WarningDays) }
+
+// until walks on, day of change after day of change, until the word is another one.
+func (t *timeline) until(word Word, next civil.Day, taught bool) civil.Day {
+	for {
+		day := next
+		if len(t.facts) > 0 {
+			day = civil.Min(day, t.facts[0].Day)
+		}
+		if day == civil.None {
+			return civil.None
+		}
+		t.walkToEndOf(day)
+		var now Word
+		if now, next = t.word(taught); now != word {
+			return day
+		}
+	}
+}
+
+func (t *timeline) reasons(w Word, taught bool) []Reason {
+	switch w {
+	case Restricted:
+		return t.whyRestricted()
+	case Lapsed:
+		return append(t.whyLapsed(taught), t.whyVoid()...)
+	case SignedOff, Due:
+		return append(t.whySignedOff(w), t.whyVoid()...)
+	case ToDecide:
+		return append(t.whyNoSignOff(), t.evidence()...)
 	}
 	reasons := t.whyNoSignOff()
-	for _, m := range missing {
+	for _, m := range t.missing(taught) {
 		reasons = append(reasons, Reason{Text: m})
 	}
-	return Standing{Word: UnderTraining, Until: civil.None, Reasons: reasons}
+	return reasons
 }
 
 // alone reports whether nobody but the signer has seen a met look.
@@ -94,35 +137,29 @@ func (t *timeline) alone() bool {
 	return true
 }
 
-func (t *timeline) signedOffStanding() Standing {
-	end := t.signOff.Until
-	warn := end - civil.Day(t.rules.WarningDays)
-	gap := t.gapEnd()
-	st := Standing{Word: SignedOff, Until: civil.Min(warn, gap), SignOff: t.signOff.Entry}
-	text := fmt.Sprintf("signed off on %s, until %s", t.signOff.Day, end)
-	if t.asked.Day >= warn {
-		st.Word, st.Until, text = Due, civil.Min(end, gap), text+", renew"
+func (t *timeline) whySignedOff(w Word) []Reason {
+	text := fmt.Sprintf("signed off on %s, until %s", t.signOff.Day, t.signOff.Until)
+	if w == Due {
+		text += ", renew"
 	}
-	st.Reasons = []Reason{{text, t.signOff.Entry}}
-	if gap != civil.None {
-		st.Reasons = append(st.Reasons, Reason{fmt.Sprintf("last used on %s; %d days away from the saw end it on %s", t.lastUse, t.rules.CurrencyDays, gap), t.lastUseFact})
+	reasons := []Reason{{text, t.signOff.Entry}}
+	if gap := t.gapEnd(); gap != civil.None && t.lastUse != civil.None {
+		reasons = append(reasons, Reason{fmt.Sprintf("last used on %s; %d days away from the saw end it on %s", t.lastUse, t.rules.CurrencyDays, gap), t.lastUseFact})
 	}
-	return st
+	return reasons
 }
 
-func (t *timeline) lapsedStanding(taught bool) Standing {
-	st := Standing{Word: Lapsed, Until: civil.None, ByGap: t.byGap, SignOff: t.signOff.Entry}
+func (t *timeline) whyLapsed(taught bool) []Reason {
 	signed := Reason{fmt.Sprintf("signed off on %s, until %s", t.signOff.Day, t.signOff.Until), t.signOff.Entry}
 	if t.byGap {
 		away := Reason{fmt.Sprintf("ran out on %s: %d days away from the saw", t.lapsed, t.rules.CurrencyDays), 0}
-		st.Reasons = []Reason{away, signed, {Text: "one met return look renews it to the old end"}}
-		return st
+		return []Reason{away, signed, {Text: "one met return look renews it to the old end"}}
 	}
-	st.Reasons = []Reason{{Text: "ran out on " + t.lapsed.String()}, signed}
+	reasons := []Reason{{Text: "ran out on " + t.lapsed.String()}, signed}
 	for _, m := range t.missing(taught) {
-		st.Reasons = append(st.Reasons, Reason{Text: m})
+		reasons = append(reasons, Reason{Text: m})
 	}
-	return st
+	return reasons
 }
 
 func (t *timeline) whyRestricted() []Reason {
@@ -137,6 +174,9 @@ func (t *timeline) whyRestricted() []Reason {
 		}
 		reasons = append(reasons, Reason{text, f.Entry})
 	}
+	if t.voidLift != nil {
+		reasons = append(reasons, Reason{"the lift of " + t.voidLift.Day.String() + " no longer counts: the look it names was struck", t.voidLift.Entry})
+	}
 	if last := t.last(); len(last) > 0 {
 		f := last[len(last)-1]
 		return append(reasons, Reason{"met again on " + f.Day.String() + "; a lift that names this look may follow", f.Entry})
@@ -146,17 +186,22 @@ func (t *timeline) whyRestricted() []Reason {
 
 // whyNoSignOff says what became of an earlier sign-off.
 func (t *timeline) whyNoSignOff() []Reason {
-	var reasons []Reason
-	if t.void != nil {
-		reasons = append(reasons, Reason{fmt.Sprintf("the sign-off of %s no longer counts: an entry it names was struck", t.void.Day), t.void.Entry})
-	}
-	if t.ended != nil && t.ended.Kind == FactWithdrawal {
-		reasons = append(reasons, Reason{"the sign-off was withdrawn on " + t.ended.Day.String(), t.ended.Entry})
+	reasons := t.whyVoid()
+	if t.withdrawn != nil {
+		reasons = append(reasons, Reason{"the sign-off was withdrawn on " + t.withdrawn.Day.String(), t.withdrawn.Entry})
 	}
 	if t.lifted != nil {
 		reasons = append(reasons, Reason{"the restriction was lifted on " + t.lifted.Day.String() + "; the level comes back with a new sign-off", t.lifted.Entry})
 	}
 	return reasons
+}
+
+// whyVoid says why the last sign-off does not count, if it does not.
+func (t *timeline) whyVoid() []Reason {
+	if t.void == nil {
+		return nil
+	}
+	return []Reason{{fmt.Sprintf("the sign-off of %s no longer counts: %s", t.void.Day, t.voidWhy), t.void.Entry}}
 }
 
 func (t *timeline) evidence() []Reason {

@@ -1,33 +1,43 @@
 package training
 
 import (
+	"math"
 	"slices"
 
 	"example.org/ringtrue/training/civil"
 )
 
-// History is what the book holds about one worker and one skill, in any order: facts on the skill itself, and the
-// uses (joined a tailgate with a saw under a task group that needs the skill). Taught says whether the skill's
-// module was attended or credited by the moment asked.
+// History is what the book holds about one worker and one skill: the facts on the skill itself, in any order, and
+// the uses (joined a tailgate with a saw under a task group that needs the skill) in the order of Sort. What was
+// recorded after the moment asked is passed over. Taught says whether the skill's module was attended or credited
+// by the moment asked.
 type History struct {
 	Facts  []Fact
 	Uses   []Fact
 	Taught bool
 }
 
-// timeline is where a worker stands with a skill after walking through its facts up to the moment asked.
+// timeline is where a worker stands with a skill after walking through its facts up to the end of today.
 type timeline struct {
 	skill Skill
 	rules Rules
 	asked Asked
+	today civil.Day
+	facts []Fact // not yet walked, in order
+	uses  []Fact // not yet walked, in order
 
-	looks       []Fact  // observations that may still be evidence, oldest first; none is incomplete
-	met         []Fact  // every met look, struck ones aside, for lifts to name
-	restricted  []Fact  // open restrictions
-	lifted      *Fact   // the lift that closed the last restriction
-	signOff     *Fact   // the sign-off that counts
-	void        *Fact   // the last sign-off that does not count because named evidence was struck
-	ended       *Fact   // what ended the last sign-off or put looks out of count: a miss, restriction or withdrawal
+	looks       []Fact // observations that may still be evidence, oldest first; all met
+	met         []Fact // every met look, struck ones aside, for lifts to name
+	restricted  []Fact // open restrictions
+	lastStop    *Fact  // the last restriction, lifted or not
+	lifted      *Fact  // the lift that closed the last restriction, until a sign-off follows
+	voidLift    *Fact  // a lift that would close an open restriction, but the look it names was struck
+	signOff     *Fact  // the sign-off that counts
+	void        *Fact  // the last sign-off if it does not count
+	voidWhy     string // why it does not
+	withdrawn   *Fact  // the withdrawal that ended the last sign-off
+	cut         string // what last put earlier looks out of count, "" if nothing did
+	cutDay      civil.Day
 	latest      Outcome // of the latest complete look, 0 without
 	lapsed      civil.Day
 	byGap       bool
@@ -35,40 +45,45 @@ type timeline struct {
 	lastUseFact Ref
 }
 
-// walk runs through the facts that had happened by the moment asked. The store has already left out what was not
-// known; struck facts come marked.
+// walk runs through the facts that had happened by the moment asked. Struck facts come marked.
 func walk(s Skill, h History, r Rules, a Asked) *timeline {
-	t := &timeline{skill: s, rules: r, asked: a, lapsed: civil.None, lastUse: civil.None}
-	facts, uses := slices.Clone(h.Facts), h.Uses
-	Sort(facts)
-	for _, f := range facts {
-		if f.At > a.On {
-			break
-		}
-		uses = t.use(uses, f.At)
-		t.lapseBy(f.Day)
-		t.take(f)
+	t := &timeline{skill: s, rules: r, asked: a, facts: h.Facts, uses: h.Uses, lapsed: civil.None, lastUse: civil.None}
+	if !slices.IsSortedFunc(t.facts, inOrder) {
+		t.facts = slices.Clone(t.facts)
+		Sort(t.facts)
 	}
-	t.use(uses, a.On)
-	t.lapseBy(a.Day)
+	t.walkTo(a.Day, a.On)
 	return t
 }
 
-// use takes the uses up to a moment and returns the rest. Uses come sorted.
-func (t *timeline) use(uses []Fact, upTo int64) []Fact {
-	for len(uses) > 0 && uses[0].At <= upTo {
-		if u := uses[0]; !u.Struck {
-			t.lapseBy(u.Day)
-			t.used(u)
+// walkTo takes what happened by a day and a second of it, and lets pass the time until then.
+func (t *timeline) walkTo(day civil.Day, on int64) {
+	for len(t.facts) > 0 && t.facts[0].At <= on && t.facts[0].Day <= day {
+		f := t.facts[0]
+		t.facts = t.facts[1:]
+		if f.Recorded > t.asked.Known {
+			continue
 		}
-		uses = uses[1:]
+		t.useTo(f.Day, f.At)
+		t.lapseBy(f.Day)
+		t.take(f)
 	}
-	return uses
+	t.useTo(day, on)
+	t.lapseBy(day)
+	t.today = day
 }
 
-func (t *timeline) used(f Fact) {
-	if t.lastUse == civil.None || f.Day >= t.lastUse {
-		t.lastUse, t.lastUseFact = f.Day, f.Entry
+// walkToEndOf is walkTo for a whole day.
+func (t *timeline) walkToEndOf(day civil.Day) { t.walkTo(day, math.MaxInt64) }
+
+func (t *timeline) useTo(day civil.Day, on int64) {
+	for len(t.uses) > 0 && t.uses[0].At <= on && t.uses[0].Day <= day {
+		u := &t.uses[0]
+		t.uses = t.uses[1:]
+		if !u.Struck && u.Recorded <= t.asked.Known {
+			t.lapseBy(u.Day)
+			t.lastUse, t.lastUseFact = u.Day, u.Entry
+		}
 	}
 }
 
@@ -87,53 +102,59 @@ func (t *timeline) lapseBy(day civil.Day) {
 	}
 }
 
-// gapEnd is the day on which days away from the saw end the sign-off, None for skills without a gap, before any
-// use, and when the sign-off has lapsed already.
+// gapEnd is the day on which days away from the saw end the sign-off: None for skills without a gap and when it has
+// lapsed already. Days before the sign-off count too, but it cannot lapse before it was made. Where no use is known
+// they count from the sign-off.
 func (t *timeline) gapEnd() civil.Day {
-	if t.skill.Emergency || t.lastUse == civil.None || t.lapsed != civil.None {
+	if t.skill.Emergency || t.lapsed != civil.None {
 		return civil.None
 	}
-	return t.lastUse + civil.Day(t.rules.CurrencyDays)
+	from := t.lastUse
+	if from == civil.None {
+		from = t.signOff.Day
+	}
+	return max(from+civil.Day(t.rules.CurrencyDays), t.signOff.Day)
 }
 
 func (t *timeline) lapse(day civil.Day, byGap bool) {
 	t.lapsed, t.byGap = day, byGap
 	t.looks = slices.DeleteFunc(t.looks, func(f Fact) bool { return f.Day < day })
+	t.cut, t.cutDay = "it ran out", day
 }
 
 func (t *timeline) take(f Fact) {
-	switch f.Kind {
-	case FactObservation:
+	if f.Kind == FactObservation {
 		t.look(f)
+		return
+	}
+	if f.Struck {
+		return
+	}
+	switch f.Kind {
 	case FactSignOff:
 		t.signed(f)
 	case FactWithdrawal:
-		if !f.Struck {
-			t.end(f)
-		}
+		t.end(f, "the withdrawal")
+		t.withdrawn = &f
 	case FactRestriction:
-		if !f.Struck {
-			t.restrict(f)
-		}
+		t.restrict(f, "the restriction")
 	case FactLift:
-		if !f.Struck && !f.Void {
-			t.lift(f)
-		}
+		t.lift(f)
 	}
 }
 
 // look takes one observation. A struck one is no evidence, but what it restricted stays restricted.
 func (t *timeline) look(f Fact) {
 	if f.Outcome() == CriticalMissed {
-		t.restrict(f)
+		t.restrict(f, "the miss")
 	}
 	if f.Struck || f.Outcome() == Incomplete {
 		return
 	}
-	t.used(f)
+	t.lastUse, t.lastUseFact = f.Day, f.Entry
 	t.latest = f.Outcome()
 	if f.Outcome() != OutcomeMet {
-		t.looks, t.ended = nil, &f
+		t.looks, t.cut, t.cutDay = nil, "the miss", f.Day
 		return
 	}
 	t.looks = append(t.looks, f)
@@ -144,31 +165,53 @@ func (t *timeline) look(f Fact) {
 }
 
 func (t *timeline) signed(f Fact) {
-	switch {
-	case f.Struck:
-	case f.Void:
-		t.void = &f
-	default:
-		t.signOff, t.void, t.lapsed, t.byGap = &f, nil, civil.None, false
-	}
-}
-
-func (t *timeline) end(f Fact) {
-	t.signOff, t.looks, t.ended, t.lapsed, t.byGap = nil, nil, &f, civil.None, false
-}
-
-func (t *timeline) restrict(f Fact) {
-	t.end(f)
-	t.restricted, t.lifted = append(t.restricted, f), nil
-}
-
-// lift closes the restrictions that were open before the met look it names.
-func (t *timeline) lift(f Fact) {
-	i := slices.IndexFunc(t.met, func(m Fact) bool { return slices.Contains(f.Cites, m.Entry) })
-	if i < 0 {
+	if why := t.against(f); why != "" {
+		t.void, t.voidWhy = &f, why
 		return
 	}
-	look := t.met[i]
-	t.restricted = slices.DeleteFunc(t.restricted, func(r Fact) bool { return r.At < look.At })
-	t.lifted = &f
+	t.signOff, t.void, t.withdrawn, t.lifted, t.lapsed, t.byGap = &f, nil, nil, nil, civil.None, false
+}
+
+// against says why a sign-off does not count, or "". One that was made in ignorance of a restriction, as another
+// laptop may, gives nothing back when that is lifted: the level comes back by a sign-off on looks after the miss.
+func (t *timeline) against(f Fact) string {
+	switch {
+	case f.Void:
+		return "an entry it names was struck"
+	case f.Until == civil.None:
+		return "it names no end"
+	case len(t.restricted) > 0:
+		return "the skill was restricted then"
+	case t.lastStop != nil && slices.ContainsFunc(t.met, func(m Fact) bool { return m.At <= t.lastStop.At && slices.Contains(f.Cites, m.Entry) }):
+		return "it names a look from before the restriction on " + t.lastStop.Day.String()
+	}
+	return ""
+}
+
+// end ends a sign-off and puts earlier looks out of count.
+func (t *timeline) end(f Fact, cut string) {
+	t.signOff, t.withdrawn, t.looks, t.lapsed, t.byGap = nil, nil, nil, civil.None, false
+	t.cut, t.cutDay = cut, f.Day
+}
+
+func (t *timeline) restrict(f Fact, cut string) {
+	t.end(f, cut)
+	t.restricted, t.lastStop, t.lifted, t.voidLift = append(t.restricted, f), &f, nil, nil
+}
+
+// lift closes the restrictions that were open before a met look it names.
+func (t *timeline) lift(f Fact) {
+	if f.Void {
+		t.voidLift = &f
+		return
+	}
+	open := len(t.restricted)
+	for _, m := range t.met {
+		if slices.Contains(f.Cites, m.Entry) {
+			t.restricted = slices.DeleteFunc(t.restricted, func(r Fact) bool { return r.At < m.At })
+		}
+	}
+	if open > 0 && len(t.restricted) == 0 {
+		t.lifted = &f
+	}
 }

@@ -24,7 +24,10 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"reflect"
+	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/gowebpki/jcs"
@@ -92,7 +95,7 @@ func Encode(e Entry) (Row, error) {
 	if limit := limitOf(e.Catalogue); len(body) > limit {
 		return Row{}, fmt.Errorf("encode %s entry: %d bytes, more than the %d allowed", e.Kind, len(body), limit)
 	}
-	if err := onlyPlainValues(loose); err != nil {
+	if err := onlyIntegers(body); err != nil {
 		return Row{}, fmt.Errorf("encode %s entry: %w", e.Kind, err)
 	}
 	return Row{Origin: e.Origin, Seq: e.Seq, Body: body, Leaf: Leaf(body)}, nil
@@ -118,57 +121,70 @@ func Leaf(body []byte) [32]byte { return tlog.RecordHash(body) }
 
 const maxSafe = 1<<53 - 1 // RFC 7493 §2.2
 
-// onlyPlainValues walks the tokens and refuses floats, large integers and names outside ASCII.
-func onlyPlainValues(text []byte) error {
-	dec := json.NewDecoder(bytes.NewReader(text))
-	dec.UseNumber()
-	for {
-		tok, err := dec.Token()
-		if err != nil {
-			return nil // the end: the text came from the JSON encoder
-		}
-		n, isNumber := tok.(json.Number)
-		if !isNumber {
-			continue
-		}
-		if i, err := n.Int64(); err != nil || i > maxSafe || i < -maxSafe {
-			return fmt.Errorf("number %s is not an integer within ±(2^53-1)", n)
+// onlyIntegers refuses floats and integers that not every reader keeps exactly. The text is well-formed JSON.
+func onlyIntegers(text []byte) error {
+	for i := 0; i < len(text); {
+		switch c := text[i]; {
+		case c == '"':
+			i += skipString(text[i:])
+		case c == '-' || (c >= '0' && c <= '9'):
+			n := skip(text[i:])
+			if v, err := strconv.ParseInt(string(text[i:i+n]), 10, 64); err != nil || v > maxSafe || v < -maxSafe {
+				return fmt.Errorf("number %s is not an integer within ±(2^53-1)", text[i:i+n])
+			}
+			i += n
+		default:
+			i++
 		}
 	}
+	return nil
 }
 
-// Decode reads the data of an entry into v, refusing names that v does not have in exactly that spelling.
+// Decode reads the data of an entry into v, a pointer to a struct, refusing names that v does not have in exactly
+// that spelling: encoding/json alone would match names without regard to case.
 func Decode(data []byte, v any) error {
-	if err := exactNames(data, v); err != nil {
+	known, err := namesOf(v)
+	if err != nil {
 		return err
+	}
+	var problems []error
+	rest, err := eachMember(data, func(name, _ []byte) error {
+		if !known[string(name)] {
+			problems = append(problems, fmt.Errorf("unknown name %q", name))
+		}
+		return nil
+	})
+	if err != nil || len(rest) > 0 {
+		return errForm
+	}
+	if len(problems) > 0 {
+		return errors.Join(problems...)
 	}
 	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.DisallowUnknownFields()
 	return dec.Decode(v)
 }
 
-// exactNames closes a gap of encoding/json, which matches names without regard to case: it re-encodes nothing, but
-// demands that every top-level name is one that v writes.
-func exactNames(data []byte, v any) error {
-	var got map[string]json.RawMessage
-	if err := json.Unmarshal(data, &got); err != nil {
-		return err
+// names caches the JSON names of record types.
+var names sync.Map // reflect.Type -> map[string]bool
+
+// namesOf lists the JSON names a record type writes.
+func namesOf(v any) (map[string]bool, error) {
+	t := reflect.TypeOf(v)
+	if known, ok := names.Load(t); ok {
+		return known.(map[string]bool), nil
 	}
-	plain, err := marshal(v)
-	if err != nil {
-		return err
+	if t.Kind() != reflect.Pointer || t.Elem().Kind() != reflect.Struct {
+		return nil, fmt.Errorf("%s cannot hold the data of an entry", t)
 	}
-	var known map[string]json.RawMessage
-	if json.Unmarshal(plain, &known) != nil {
-		return nil // v is not an object; the decoder judges
-	}
-	var problems []error
-	for name := range got {
-		if _, ok := known[name]; !ok {
-			problems = append(problems, fmt.Errorf("unknown name %q", name))
+	known := map[string]bool{}
+	for _, f := range reflect.VisibleFields(t.Elem()) {
+		if name, _, _ := strings.Cut(f.Tag.Get("json"), ","); name != "" {
+			known[name] = true
 		}
 	}
-	return errors.Join(problems...)
+	names.Store(t, known)
+	return known, nil
 }
 
 // Ref writes a reference to an entry, "origin#seq".

@@ -52,6 +52,9 @@ func (d Day) String() string {
 // Words writes the day for a reader, as "4 Jun 2026".
 func (d Day) Words() string { return d.utc().Format("2 Jan 2006") }
 
+// Year is the calendar year of the day.
+func (d Day) Year() int { return d.utc().Year() }
+
 // Start is the first instant of the day in loc; End is the first instant of the next one.
 func (d Day) Start(loc *time.Location) time.Time {
 	y, m, day := d.utc().Date()

@@ -1,0 +1,245 @@
+// Package hazards is the pre-start assessment, the tailgate: it puts the answers of a morning together and says go, go
+// with controls, or hold, with its reasons.
+//
+// What stops. Plain stops - thunder, wind that takes the fall, wires in reach, hung-up and wind-thrown trees, fog or
+// dusk that hides neighbours, no tested way to call, no first aider, a tagged saw, a person without a needed release -
+// do not depend on any score, and a stop never also scores. "Don't know yet" counts as the worst answer.
+//
+// What is scored. Only kickback, footing and fuel, chance and harm apart; see package risk. Everything else is compared
+// with a limit. High left after controls is a hold for the person or the ground it belongs to. Serious is go with
+// controls: a control with an owner, accepted by name; until then it is a hold for acceptance. Medium and Low are the
+// standing controls, or go with controls where only the controls named brought the level down. Sums of different
+// topics are never compared.
+//
+// What the answer is. Hold if a finding stops the site, or if nobody who was to saw may saw, or every saw that is here
+// is stopped; go with controls if a finding needs one; else go. It never says that work is safe.
+//
+// Everything comes in as an argument and nothing goes out but the answer: no clock, file, flag or printing. Texts name
+// people as {id}, so that a stored answer holds no name; Assessment.Named puts the names in.
+package hazards
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/spacing"
+	"example.org/ringtrue/hazards/units"
+	"example.org/ringtrue/training"
+)
+
+// Worker is what the book knows about somebody named on the sheet. Unknown people may be left out altogether.
+type Worker struct {
+	ID          string // as in the ledger; the sheet may name people by it or by Handle
+	Handle      string
+	Permissions map[string]training.Permission // by task group; a group that is not there is not released
+	Lacks       []string                       // protective equipment missing or overdue for the group planned
+	Restricted  []string                       // restricted skills that the group planned needs
+	FirstAid    bool                           // first aider today
+	Appointed   bool                           // may watch others who work in sight
+	SawDays     int                            // days with a saw at this company before today
+	Seasons     int                            // season with a saw, this one counted
+	MissedLook  bool                           // a point missed in the last look at cutting or kickback
+	Unknown     bool                           // not on the crew list; counts as not held
+}
+
+// KnownSaw is what the book knows about a saw.
+type KnownSaw struct {
+	ID            string
+	Tagged        string // why it is tagged out, "" = it is not
+	FixedThrottle bool   // the throttle can be fixed by a lever
+}
+
+// Device is another device whose book this one has met.
+type Device struct {
+	Name string
+	Met  string // day of the last meeting, YYYY-MM-DD
+}
+
+// Input is everything an assessment depends on. House must have come through house.Parse or Ready.
+type Input struct {
+	Sheet     Sheet
+	Block     Block // the card in force
+	People    []Worker
+	KnownSaws []KnownSaw          // empty where the book keeps no saws
+	House     house.House         // the edition in force
+	Rules     map[string][]string // local rules to read, by topic
+	StandOff  []spacing.Limit     // distances read in a clause for this jurisdiction
+	Devices   []Device
+	Now       time.Time // when the sheet is entered, in the book's zone
+}
+
+// Topics of findings. Rules are looked up by them.
+const (
+	TopicKickback   = "kickback"
+	TopicFooting    = "slope"
+	TopicFuel       = "fuel"
+	TopicSpacing    = "spacing"
+	TopicEmergency  = "emergency"
+	TopicFirstAid   = "first-aid"
+	TopicCrew       = "training"
+	TopicPPE        = "ppe"
+	TopicSaws       = "saws"
+	TopicAcceptance = "acceptance"
+	TopicBook       = "book"
+)
+
+// Check refuses a sheet that the answer must not be built on: for another block, from another edition of the block
+// card, or for a day that has not come. Every reason is in the error.
+func Check(in Input) error {
+	var problems []error
+	s, b := in.Sheet, in.Block
+	if s.Block != b.ID {
+		problems = append(problems, fmt.Errorf("the sheet is for block %s, not for %s", s.Block, b.ID))
+	}
+	if s.BlockEdition < b.Edition {
+		problems = append(problems, fmt.Errorf("the sheet was written from edition %d of the block card; edition %d is in force: write a new sheet",
+			s.BlockEdition, b.Edition))
+	}
+	if s.BlockEdition > b.Edition {
+		problems = append(problems, fmt.Errorf("the sheet names edition %d of the block card; this book knows edition %d", s.BlockEdition, b.Edition))
+	}
+	if today := in.Now.Format(time.DateOnly); s.Day > today {
+		problems = append(problems, fmt.Errorf("the sheet is for %s; today is %s", s.Day, today))
+	}
+	return errors.Join(problems...)
+}
+
+// Assess answers for one sheet that Check has passed. The same input gives the same answer.
+func Assess(in Input) Assessment {
+	d := newDay(in)
+	d.stops()
+	d.emergency()
+	d.spacing()
+	d.steepness()
+	d.limits()
+	d.books()
+	d.saws()
+	d.crew()
+	d.score()
+	d.accept()
+	d.conclude()
+	return d.out
+}
+
+// day is one assessment under way.
+type day struct {
+	in      Input
+	out     Assessment
+	people  map[string]Worker
+	answers map[string]Said
+	downs   map[string][]string // why a saw stays down
+	stopped map[string][]string // why a person stops
+	high    map[string]bool     // who stops because a level is High
+	pending []pending
+	late    bool // help comes later than the house figure
+}
+
+// pending is a finding that needs a control on one of these factors, with an owner, and acceptance by name.
+type pending struct {
+	finding int
+	words   string
+	factors []string
+}
+
+func newDay(in Input) *day {
+	d := &day{
+		in: in, people: make(map[string]Worker, 2*len(in.People)), answers: make(map[string]Said, len(questions)),
+		downs: map[string][]string{}, stopped: map[string][]string{}, high: map[string]bool{},
+		out: Assessment{Findings: []Finding{}},
+	}
+	for _, p := range in.People {
+		if !p.Unknown {
+			d.people[p.ID], d.people[p.Handle] = p, p
+		}
+	}
+	delete(d.people, "")
+	for _, q := range questions {
+		d.answers[q.ID] = in.Sheet.Said(q.ID)
+	}
+	help, known := in.Block.HelpAfter()
+	d.late = !known || help > in.House.SI(house.HelpWithin)
+	return d
+}
+
+// bad reports whether a yes-no question was answered the bad way, or not yet.
+func (d *day) bad(id string) bool {
+	q, _ := questionByID(id)
+	is := d.answers[id].Is
+	return is == q.Bad || is == DontKnow
+}
+
+// value returns a told value in its base unit; ok is false where none was told.
+func (d *day) value(id string) (si float64, ok bool) {
+	a := d.answers[id]
+	if a.Is != Told {
+		return 0, false
+	}
+	q, _ := questionByID(id)
+	v, err := units.Parse(a.Value, q.Of)
+	if err != nil {
+		return 0, false
+	}
+	return v.SI(), true
+}
+
+// unknown reports whether a value counts as the worst: not known yet, or not readable.
+func (d *day) unknown(id string) bool {
+	_, told := d.value(id)
+	return !told && d.answers[id].Is != NotApplicable
+}
+
+// id is how a person is recorded: their id, or the name as typed for somebody unknown.
+func (d *day) id(worker string) string {
+	if p, ok := d.people[worker]; ok {
+		return p.ID
+	}
+	return worker
+}
+
+// name stands for a person in a text.
+func (d *day) name(worker string) string {
+	if p, ok := d.people[worker]; ok {
+		return "{" + p.ID + "}"
+	}
+	return worker
+}
+
+// remark says behind a reason that it is not known yet, and who finds out.
+func (d *day) remark(id string) string {
+	if a := d.answers[id]; a.Is == DontKnow {
+		return fmt.Sprintf(" (not known yet, so it counts; %s finds out by %s)", d.name(a.Who), a.By)
+	}
+	return ""
+}
+
+// find adds a finding and returns its place.
+func (d *day) find(f Finding) int {
+	f.Rules = d.in.Rules[f.Topic]
+	d.out.Findings = append(d.out.Findings, f)
+	return len(d.out.Findings) - 1
+}
+
+// hold adds a finding that stops the site.
+func (d *day) hold(topic, id, format string, args ...any) {
+	d.find(Finding{Topic: topic, ID: id, Effect: StopSite, Of: OfSite, What: fmt.Sprintf(format, args...)})
+}
+
+// control adds a finding that needs a control on the question it comes from.
+func (d *day) control(topic, id, format string, args ...any) {
+	i := d.find(Finding{Topic: topic, ID: id, Effect: NeedsControl, Of: OfSite, What: fmt.Sprintf(format, args...)})
+	d.pending = append(d.pending, pending{i, id, []string{id}})
+}
+
+// stopPerson adds a finding that stops one person.
+func (d *day) stopPerson(worker, topic, id, why string) {
+	d.stopped[worker] = append(d.stopped[worker], why)
+	d.find(Finding{Topic: topic, ID: id, Effect: StopPerson, Of: OfPerson, Subject: d.id(worker), What: d.name(worker) + ": " + why + "."})
+}
+
+// stopSaw adds a finding that stops one saw.
+func (d *day) stopSaw(saw, id, why string) {
+	d.downs[saw] = append(d.downs[saw], why)
+	d.find(Finding{Topic: TopicSaws, ID: id, Effect: StopSaw, Of: OfSaw, Subject: saw, What: "Saw " + saw + " stays down: " + why + "."})
+}

@@ -1,0 +1,179 @@
+package hazards
+
+import (
+	"example.org/ringtrue/hazards/fuel"
+	"example.org/ringtrue/hazards/kickback"
+	"example.org/ringtrue/hazards/slope"
+	"example.org/ringtrue/hazards/units"
+)
+
+// Kind says what an answer looks like.
+type Kind uint8
+
+// Kinds of answers.
+const (
+	YesNo  Kind = iota + 1
+	Value       // a number with its unit
+	Clock       // HH:MM today
+	Person      // a worker on today's sheet
+	Words       // a few words
+)
+
+// Question is one line of the day sheet. A question whose factor is scored has that factor's id. Bad is the yes-no
+// answer that counts against starting. Carried questions ask about stable facts and may be filled in from the block's
+// last sheet; all others are asked afresh every day. Where NA is false, "not applicable" is no answer, and where
+// None is true, "no" says that there is none. Min and Max bound what can be meant, in the base unit of Of.
+type Question struct {
+	ID      string
+	Section string
+	Text    string
+	Kind    Kind
+	Bad     string
+	Of      units.Dimension
+	Such    string // an example of a value
+	Min     float64
+	Max     float64
+	Carried bool
+	NA      bool
+	None    bool
+}
+
+// Sections of the sheet, in the order in which people walk through a morning.
+const (
+	AtTruck   = "At the truck"
+	Sky       = "Sky and light"
+	Ground    = "Walk the ground"
+	Stems     = "The stems"
+	SpreadOut = "Spread out"
+	FuelSpot  = "The fuel spot"
+)
+
+// Ids of questions that are no scored factors.
+const (
+	CallBy        = "call-by"
+	CallAnswered  = "call-answered"
+	CheckIn       = "check-in"
+	FirstAider    = "first-aider"
+	WhoCalls      = "who-calls"
+	Thunder       = "thunder"
+	WindFall      = "wind-takes-fall"
+	Hidden        = "neighbours-hidden"
+	Wires         = "wires"
+	HungUp        = "hung-up"
+	WindThrown    = "wind-thrown"
+	Public        = "public"
+	TallestStem   = "tallest-stem"
+	NeighbourDist = "neighbour-distance"
+	FuelCan       = "fuel-can"
+	FuelReady     = "fuel-ready"
+)
+
+// Bounds of what can be meant; beyond them a slip of the pen is more likely (company choice).
+const (
+	hour      = 3600.0 // seconds
+	maxSlope  = 200    // percent, 63 degrees
+	maxStem   = 1      // metre across; a clearing saw takes centimetres
+	maxHeight = 60     // metres
+	maxApart  = 5000   // metres
+	maxCan    = 250    // litres
+)
+
+var questions = []Question{
+	{ID: CallBy, Section: AtTruck, Kind: Words, None: true, Text: "What do you call for help with?"},
+	{ID: CallAnswered, Section: AtTruck, Kind: Clock, None: true, Text: "At what time today was your test call from this block answered?"},
+	{ID: CheckIn, Section: AtTruck, Kind: Value, Of: units.Time, Such: "1h", Min: 60, Max: 12 * hour, None: true, Text: "How often does each one check in?", Carried: true},
+	{ID: FirstAider, Section: AtTruck, Kind: Person, None: true, Text: "Who is first aider today?"},
+	{ID: WhoCalls, Section: AtTruck, Kind: Person, None: true, Text: "Who calls for help if the trainer is the one hurt?"},
+	{ID: kickback.TiredHurried, Section: AtTruck, Kind: YesNo, Bad: Yes, Text: "Is anybody tired, or are you behind and hurrying?"},
+
+	{ID: Thunder, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Is there thunder or lightning?"},
+	{ID: WindFall, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Does the wind take the fall, so that you cannot say where a stem lands?"},
+	{ID: Hidden, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Does fog, smoke or dusk hide your neighbours?"},
+	{ID: fuel.HotDay, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Is it a hot day, with cans and saws in the sun?"},
+
+	{ID: Wires, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Are there wires within reach of a stem or a saw?"},
+	{ID: HungUp, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Are there hung-up trees where you work?"},
+	{ID: WindThrown, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Are there wind-thrown trees where you work?"},
+	{ID: Public, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Can the public or another crew walk in?"},
+	{ID: slope.Steepest, Section: Ground, Kind: Value, Of: units.Slope, Such: "38% or 21deg", Min: 0, Max: maxSlope, Text: "How steep is the steepest ground you work today?", Carried: true},
+	{ID: slope.WetOrIcy, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Is the ground wet, snowy or icy?"},
+	{ID: slope.RoughGround, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Is there slash, or are there holes, stumps or ditches underfoot?", Carried: true},
+	{ID: fuel.DryLitter, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Is the litter dry, or the fire class high?"},
+
+	{ID: kickback.HiddenBase, Section: Stems, Kind: YesNo, Bad: Yes, Text: "Are there hidden stumps, rock or wire, or stems whose base you cannot see?", Carried: true},
+	{ID: kickback.LargestStem, Section: Stems, Kind: Value, Of: units.Length, Such: "6cm", Min: 0.001, Max: maxStem, NA: true, Text: "How thick is the thickest stem you cut, across the stump?", Carried: true},
+	{ID: kickback.BentStems, Section: Stems, Kind: YesNo, Bad: Yes, Text: "Are there bent stems, stems under tension, or clumps?", Carried: true},
+	{ID: kickback.CloseRight, Section: Stems, Kind: YesNo, Bad: Yes, Text: "Do crop trees or obstacles stand close on the right of the cut?", Carried: true},
+	{ID: TallestStem, Section: Stems, Kind: Value, Of: units.Length, Such: "4m or 13ft", Min: 0.1, Max: maxHeight, NA: true, Text: "How tall is the tallest stem you cut?", Carried: true},
+
+	{ID: NeighbourDist, Section: SpreadOut, Kind: Value, Of: units.Length, Such: "20m or 65ft", Min: 0, Max: maxApart, NA: true, Text: "How far apart do you keep from a running saw?"},
+	{ID: slope.OneAbove, Section: SpreadOut, Kind: YesNo, Bad: Yes, Text: "Will anybody work straight above somebody else?"},
+
+	{ID: fuel.NearIgnition, Section: FuelSpot, Kind: Value, Of: units.Length, Such: "4m or 13ft", Min: 0, Max: maxApart, NA: true, Text: "How far is the fuel spot from flame, spark or anything hot?", Carried: true},
+	{ID: fuel.NearStart, Section: FuelSpot, Kind: Value, Of: units.Length, Such: "4m or 13ft", Min: 0, Max: maxApart, NA: true, Text: "How far from the fuel spot do you start the saw?", Carried: true},
+	{ID: fuel.NearSmoking, Section: FuelSpot, Kind: Value, Of: units.Length, Such: "20m or 65ft", Min: 0, Max: maxApart, NA: true, Text: "How far from the fuel spot does anybody smoke?", Carried: true},
+	{ID: fuel.HotEngine, Section: FuelSpot, Kind: YesNo, Bad: Yes, NA: true, Text: "Will a saw be filled while it is hot?"},
+	{ID: fuel.HardStarting, Section: FuelSpot, Kind: YesNo, Bad: Yes, NA: true, Text: "Does a saw stall or start hard?"},
+	{ID: fuel.Leak, Section: FuelSpot, Kind: YesNo, Bad: Yes, NA: true, Text: "Does a can or a cap leak?"},
+	{ID: fuel.Unlabelled, Section: FuelSpot, Kind: YesNo, Bad: Yes, NA: true, Text: "Is there mix in a can without a label?"},
+	{ID: fuel.InCab, Section: FuelSpot, Kind: YesNo, Bad: Yes, NA: true, Text: "Does fuel ride in the cab with people?", Carried: true},
+	{ID: fuel.NearWater, Section: FuelSpot, Kind: YesNo, Bad: Yes, NA: true, Text: "Is the fuel spot beside water?", Carried: true},
+	{ID: fuel.FarAway, Section: FuelSpot, Kind: YesNo, Bad: Yes, NA: true, Text: "Is there only one can, and is it far away?", Carried: true},
+	{ID: FuelCan, Section: FuelSpot, Kind: Value, Of: units.Volume, Such: "10L or 2.5gal", Min: 0.1, Max: maxCan, NA: true, Text: "How big is the biggest can carried by hand?", Carried: true},
+	{ID: FuelReady, Section: FuelSpot, Kind: YesNo, Bad: No, NA: true, Text: "Are extinguisher and spill mat at the fuel spot?"},
+}
+
+// Questions returns the questions of the day sheet in order. The slice is the caller's.
+func Questions() []Question { return append([]Question(nil), questions...) }
+
+// fuelQuestion reports whether the question is about fuel handling; where all of them are not applicable, nobody
+// fuels on the block today.
+func (q Question) fuelQuestion() bool { return q.Section == FuelSpot }
+
+// Ids of the checks of one saw before its first use of the day.
+const (
+	SawTagged  = "tagged"
+	SawGuard   = "guard"
+	SawRing    = "ring"
+	SawIdle    = "idle-still"
+	SawStop    = "stop-works"
+	SawNut     = "nut-tight"
+	SawRelease = "release-works"
+	SawNoLeak  = "no-leak"
+	SawFiled   = "filed"
+)
+
+var sawChecks = []Question{
+	{ID: SawTagged, Kind: YesNo, Bad: Yes, Text: "tagged out?"},
+	{ID: SawGuard, Kind: YesNo, Bad: No, Text: "guard fitted and whole?"},
+	{ID: SawRing, Kind: YesNo, Bad: No, Text: "does the blade ring clear when tapped?"},
+	{ID: SawIdle, Kind: YesNo, Bad: No, Text: "does the blade stand still at idle?"},
+	{ID: SawStop, Kind: YesNo, Bad: No, Text: "does the stop control kill the engine?"},
+	{ID: SawNut, Kind: YesNo, Bad: No, Text: "is the blade nut tight, by wrench?"},
+	{ID: SawRelease, Kind: YesNo, Bad: No, Text: "does the harness release drop the saw?"},
+	{ID: SawNoLeak, Kind: YesNo, Bad: No, Text: "no leak anywhere?"},
+	{ID: SawFiled, Kind: YesNo, Bad: No, Text: "is the blade filed and set?"},
+}
+
+// SawChecks returns the checks of one saw in order. The slice is the caller's.
+func SawChecks() []Question { return append([]Question(nil), sawChecks...) }
+
+// fitQuestion is asked of each worker in the crew line.
+var fitQuestion = Question{ID: "fit", Kind: YesNo, Bad: No, Text: "fit for work today?"}
+
+func questionByID(id string) (Question, bool) {
+	for _, q := range questions {
+		if q.ID == id {
+			return q, true
+		}
+	}
+	return Question{}, false
+}
+
+func ids(qs []Question) []string {
+	out := make([]string, len(qs))
+	for i, q := range qs {
+		out[i] = q.ID
+	}
+	return out
+}

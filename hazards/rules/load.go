@@ -1,0 +1,92 @@
+package rules
+
+import (
+	"bytes"
+	"embed"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// The edition embedded in the program. Texts and pages were looked at until StarterCompiled, not later.
+const (
+	StarterEdition  = "starter-1"
+	StarterCompiled = "2026-11-25"
+)
+
+//go:embed data/*.yaml
+var data embed.FS
+
+// Starter returns the edition offered to a new book. It judges nothing until a book has recorded it.
+func Starter() (Edition, error) {
+	files, err := data.ReadDir("data")
+	if err != nil {
+		return Edition{}, fmt.Errorf("read local rules: %w", err)
+	}
+	e := Edition{Edition: StarterEdition, Compiled: StarterCompiled}
+	var problems []error
+	for _, f := range files {
+		text, err := data.ReadFile("data/" + f.Name())
+		if err != nil {
+			return Edition{}, fmt.Errorf("read local rules: %w", err)
+		}
+		j, err := Parse(f.Name(), text)
+		problems = append(problems, err)
+		e.Jurisdictions = append(e.Jurisdictions, j)
+	}
+	return e, errors.Join(problems...)
+}
+
+// Parse reads one jurisdiction from YAML. The file is named after the code; unknown and doubled keys are refused with
+// file and line, and so is anything after the one document. What the words mean is for Lint to judge.
+func Parse(file string, text []byte) (Jurisdiction, error) {
+	var j Jurisdiction
+	dec := yaml.NewDecoder(bytes.NewReader(text))
+	dec.KnownFields(true)
+	if err := dec.Decode(&j); err != nil {
+		return Jurisdiction{}, readError(file, err)
+	}
+	if err := dec.Decode(new(yaml.Node)); !errors.Is(err, io.EOF) {
+		return Jurisdiction{}, fmt.Errorf("read local rules: %s: more than one document in the file", file)
+	}
+	if want := strings.TrimSuffix(path.Base(file), ".yaml"); j.Code != want {
+		return Jurisdiction{}, fmt.Errorf("read local rules: %s: the code inside is %q; file and code must be the same", file, j.Code)
+	}
+	return j.filled(), nil
+}
+
+// readError names the file on every problem of the YAML reader, which tells lines but not files.
+func readError(file string, err error) error {
+	if errors.Is(err, io.EOF) {
+		return fmt.Errorf("read local rules: %s: the file is empty", file)
+	}
+	wrong, ok := errors.AsType[*yaml.TypeError](err)
+	if !ok {
+		return fmt.Errorf("read local rules: %s: %s", file, strings.TrimPrefix(err.Error(), "yaml: "))
+	}
+	var problems []error
+	for _, line := range wrong.Errors {
+		problems = append(problems, fmt.Errorf("read local rules: %s: %s", file, line))
+	}
+	return errors.Join(problems...)
+}
+
+// filled gives empty lists instead of absent ones, because the book's entries know no null.
+func (j Jurisdiction) filled() Jurisdiction {
+	if j.Aliases == nil {
+		j.Aliases = []string{}
+	}
+	if j.Rules == nil {
+		j.Rules = []Rule{}
+	}
+	for i := range j.Rules {
+		if j.Rules[i].Also == nil {
+			j.Rules[i].Also = []string{}
+		}
+	}
+	return j
+}

@@ -1,0 +1,165 @@
+package hazards
+
+import (
+	"example.org/ringtrue/hazards/risk"
+	"example.org/ringtrue/training"
+)
+
+// SheetFormat is the first line of a day sheet. A later layout gets a later number.
+const SheetFormat = "ringtrue/day-sheet/1"
+
+// What an answer can be.
+const (
+	Yes           = "yes"
+	No            = "no"
+	NotApplicable = "not applicable"
+	DontKnow      = "don't know yet" // counts as the worst; names who finds out by when
+	Told          = "told"           // a value, clock time, worker or words
+)
+
+// Said is one answer as given. Value is set when Is is Told, Who and By when it is DontKnow.
+type Said struct {
+	Is    string `json:"is"`
+	Value string `json:"value,omitempty"`
+	Who   string `json:"who,omitempty"`
+	By    string `json:"by,omitempty"` // HH:MM
+}
+
+// String writes the answer as it stands on the sheet.
+func (s Said) String() string {
+	switch s.Is {
+	case Told:
+		return s.Value
+	case DontKnow:
+		return DontKnow + " - " + s.Who + " by " + s.By
+	}
+	return s.Is
+}
+
+// Answer is the answer to one question.
+type Answer struct {
+	Question string `json:"question"`
+	Said
+}
+
+// CrewLine is one worker who stands here today and what is planned for them. Saw, Group and WatchedBy may be "".
+type CrewLine struct {
+	Worker    string         `json:"worker"`
+	Saw       string         `json:"saw"`
+	Group     string         `json:"group"`
+	Level     training.Level `json:"level"`
+	WatchedBy string         `json:"watched_by"`
+	Fit       Said           `json:"fit"`
+}
+
+// Saws reports whether saw work is planned for this line.
+func (c CrewLine) Saws() bool { return c.Level > training.NoSaw }
+
+// Visitor is somebody on the block who does not work there, and whom they stay with.
+type Visitor struct {
+	Name string `json:"name"`
+	With string `json:"with"`
+}
+
+// SawLine is one saw that is here today with its checks.
+type SawLine struct {
+	ID     string   `json:"id"`
+	Checks []Answer `json:"checks"`
+}
+
+// Control is what is done about one factor, and who sees to it.
+type Control struct {
+	For   string    `json:"for"` // id of the factor or question
+	Kind  risk.Kind `json:"kind"`
+	What  string    `json:"what"`
+	Owner string    `json:"owner"`
+}
+
+// Sheet is one filled day sheet. People stand on it as they were typed; WithPeople turns them into ids and back.
+// Answers are in the order of Questions.
+type Sheet struct {
+	Block        string     `json:"block"`
+	BlockEdition int        `json:"block_edition"` // of the block card it was written from
+	Day          string     `json:"day"`           // YYYY-MM-DD
+	At           string     `json:"at"`            // HH:MM in the book's zone
+	By           string     `json:"by"`
+	AcceptedBy   string     `json:"accepted_by"`
+	Coordinates  string     `json:"coordinates"` // as read back today
+	Started      string     `json:"started"`     // HH:MM, when work had begun before the sheet was entered
+	Crew         []CrewLine `json:"crew"`
+	Visitors     []Visitor  `json:"visitors"`
+	Saws         []SawLine  `json:"saws"`
+	Answers      []Answer   `json:"answers"`
+	Controls     []Control  `json:"controls"`
+}
+
+// Said returns the answer to a question. A question that is not on the sheet counts as not known.
+func (s Sheet) Said(question string) Said { return said(s.Answers, question) }
+
+// Said returns the answer to a check of this saw. A check that is not on the line counts as not known.
+func (s SawLine) Said(check string) Said { return said(s.Checks, check) }
+
+func said(answers []Answer, id string) Said {
+	for _, a := range answers {
+		if a.Question == id {
+			return a.Said
+		}
+	}
+	return Said{Is: DontKnow, Who: "nobody", By: "no time"}
+}
+
+// controlsFor returns the controls that name one of the factors.
+func (s Sheet) controlsFor(factors ...string) []Control {
+	var out []Control
+	for _, c := range s.Controls {
+		for _, f := range factors {
+			if c.For == f {
+				out = append(out, c)
+			}
+		}
+	}
+	return out
+}
+
+// WithPeople returns the sheet with every worker named on it put through to: handles into ids before it is recorded,
+// ids into handles to carry it forward. Empty names stay empty; visitors keep their names.
+func (s Sheet) WithPeople(to func(string) string) Sheet {
+	name := func(w *string) {
+		if *w != "" {
+			*w = to(*w)
+		}
+	}
+	name(&s.By)
+	name(&s.AcceptedBy)
+	s.Crew = append([]CrewLine(nil), s.Crew...)
+	for i := range s.Crew {
+		name(&s.Crew[i].Worker)
+		name(&s.Crew[i].WatchedBy)
+		name(&s.Crew[i].Fit.Who)
+	}
+	s.Visitors = append([]Visitor(nil), s.Visitors...)
+	for i := range s.Visitors {
+		name(&s.Visitors[i].With)
+	}
+	s.Saws = append([]SawLine(nil), s.Saws...)
+	for i := range s.Saws {
+		s.Saws[i].Checks = withPeople(s.Saws[i].Checks, name)
+	}
+	s.Answers = withPeople(s.Answers, name)
+	s.Controls = append([]Control(nil), s.Controls...)
+	for i := range s.Controls {
+		name(&s.Controls[i].Owner)
+	}
+	return s
+}
+
+func withPeople(answers []Answer, name func(*string)) []Answer {
+	out := append([]Answer(nil), answers...)
+	for i := range out {
+		name(&out[i].Who)
+		if q, ok := questionByID(out[i].Question); ok && q.Kind == Person && out[i].Is == Told {
+			name(&out[i].Value)
+		}
+	}
+	return out
+}

@@ -1,0 +1,278 @@
+package hazards
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"go.yaml.in/yaml/v3"
+
+	"example.org/ringtrue/hazards/risk"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// Limits of a day sheet.
+const (
+	MaxSheet = 256 << 10 // bytes
+	maxText  = 500       // bytes of one answer
+)
+
+// Keys of the sheet and of its lines, in the order in which they are written.
+var (
+	sheetKeys = []string{"format", "block", "block-edition", "day", "at", "by", "accepted-by", "coordinates", "started",
+		"crew", "visitors", "saws", "answers", "controls"}
+	crewKeys    = []string{"worker", "saw", "group", "level", "watched-by", "fit"}
+	visitorKeys = []string{"name", "with"}
+	controlKeys = []string{"for", "kind", "what", "owner"}
+)
+
+// ParseSheet reads a filled day sheet. Name stands before every message. It is strict: unknown keys, blank or unknown
+// answers, values without unit, people and saws named twice are all refused, every problem at once, each as
+// "NAME:LINE: …" on its own line, in the order of the file.
+func ParseSheet(name string, text []byte) (Sheet, error) {
+	r := &reader{name: name}
+	root, err := r.document(text)
+	if err != nil {
+		return Sheet{}, err
+	}
+	s := r.sheet(root)
+	if err := r.err(); err != nil {
+		return Sheet{}, err
+	}
+	return s, nil
+}
+
+func (r *reader) sheet(root *yaml.Node) Sheet {
+	f := r.fields(root, "sheet", sheetKeys)
+	if format := r.need(f["format"], root, "format", "write "+SheetFormat); format != "" && format != SheetFormat {
+		r.say(f["format"].Line, "format is %q; this version reads %s", format, SheetFormat)
+	}
+	s := Sheet{
+		Block:        r.need(f["block"], root, "block", "which block is it?"),
+		BlockEdition: r.edition(f["block-edition"], root),
+		Day:          r.day(f["day"], root),
+		At:           r.clock(f["at"], root, "at", true),
+		By:           r.need(f["by"], root, "by", "who fills this in?"),
+		AcceptedBy:   r.text(f["accepted-by"], "accepted-by"),
+		Coordinates:  r.need(f["coordinates"], root, "coordinates", "read them from the map or the receiver, and back"),
+		Started:      r.clock(f["started"], root, "started", false),
+		Visitors:     r.visitors(f["visitors"]),
+		Saws:         r.saws(f["saws"]),
+		Answers:      r.answers(f["answers"], root),
+		Controls:     r.controls(f["controls"]),
+	}
+	s.Crew = r.crew(f["crew"], root, s.Saws)
+	return s
+}
+
+func (r *reader) edition(n, root *yaml.Node) int {
+	t := r.need(n, root, "block-edition", "copy it from the block card")
+	if t == "" {
+		return 0
+	}
+	e, err := strconv.Atoi(t)
+	if err != nil || e < 1 {
+		r.say(n.Line, "block-edition is %q; write the number on the block card", t)
+	}
+	return e
+}
+
+func (r *reader) day(n, root *yaml.Node) string {
+	t := r.need(n, root, "day", "which day is it?")
+	if t == "" {
+		return ""
+	}
+	d, err := civil.Parse(t)
+	if err != nil {
+		r.say(n.Line, "day: %v", err)
+	}
+	return d.String()
+}
+
+func (r *reader) clock(n, root *yaml.Node, where string, needed bool) string {
+	t := r.text(n, where)
+	if t == "" {
+		if needed {
+			r.say(lineIn(n, root), "%s is blank: what is the time?", where)
+		}
+		return ""
+	}
+	c, err := clockTime(t)
+	if err != nil {
+		r.say(n.Line, "%s: %v", where, err)
+	}
+	return c
+}
+
+// clockTime reads HH:MM, and H:MM as HH:MM.
+func clockTime(s string) (string, error) {
+	t, err := time.Parse("15:04", s)
+	if err != nil || len(s) > len("15:04") {
+		return "", fmt.Errorf("%q is not a clock time; write for example 06:40", s)
+	}
+	return t.Format("15:04"), nil
+}
+
+func (r *reader) crew(n, root *yaml.Node, saws []SawLine) []CrewLine {
+	var out []CrewLine
+	worker, saw := map[string]bool{}, map[string]bool{}
+	for _, item := range r.items(n, "crew") {
+		c := r.crewLine(item)
+		if c.Worker != "" && worker[c.Worker] {
+			r.say(item.Line, "crew: %s is named twice", c.Worker)
+		}
+		if c.Saw != "" && saw[c.Saw] {
+			r.say(item.Line, "crew: saw %s is used by two people", c.Saw)
+		}
+		if c.Saw != "" && !hasSaw(saws, c.Saw) {
+			r.say(item.Line, "crew: saw %s has no line under saws", c.Saw)
+		}
+		worker[c.Worker], saw[c.Saw] = true, true
+		out = append(out, c)
+	}
+	if len(out) == 0 {
+		r.say(lineIn(n, root), "crew is blank: who stands here now?")
+	}
+	return out
+}
+
+func hasSaw(saws []SawLine, id string) bool {
+	for _, s := range saws {
+		if s.ID == id {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *reader) crewLine(n *yaml.Node) CrewLine {
+	f := r.fields(n, "crew", crewKeys)
+	c := CrewLine{
+		Worker:    r.need(f["worker"], n, "crew: worker", "who is it?"),
+		Saw:       r.text(f["saw"], "crew: saw"),
+		Group:     r.text(f["group"], "crew: group"),
+		WatchedBy: r.text(f["watched-by"], "crew: watched-by"),
+		Fit:       r.said(f["fit"], n, "crew: "+sayName(f["worker"])+"fit", fitQuestion),
+	}
+	c.Level = r.level(f["level"], n)
+	if c.Level == 0 {
+		return c
+	}
+	switch {
+	case c.Saws() && c.Saw == "":
+		r.say(n.Line, "crew: %s is planned %s, but with no saw; name the saw, or write no saw as level", c.Worker, c.Level)
+	case c.Saws() && c.Group == "":
+		r.say(n.Line, "crew: %s is planned %s, but for no task group", c.Worker, c.Level)
+	case !c.Saws() && c.Saw != "":
+		r.say(n.Line, "crew: %s is planned no saw, but saw %s is named", c.Worker, c.Saw)
+	}
+	return c
+}
+
+func sayName(n *yaml.Node) string {
+	if blank(n) || n.Kind != yaml.ScalarNode {
+		return ""
+	}
+	return strings.TrimSpace(n.Value) + ", "
+}
+
+var levels = []training.Level{training.NoSaw, training.InSight, training.InHearing, training.PeriodicCheck, training.Unsupervised}
+
+func levelWords() []string {
+	var out []string
+	for _, l := range levels {
+		out = append(out, l.String())
+	}
+	return out
+}
+
+func (r *reader) level(n, parent *yaml.Node) training.Level {
+	t := r.need(n, parent, "crew: level", "write "+strings.Join(levelWords(), ", "))
+	if t == "" {
+		return 0
+	}
+	var l training.Level
+	if err := l.UnmarshalText([]byte(t)); err != nil {
+		r.say(n.Line, "crew: %q is not a level%s; write %s", t, perhaps(t, levelWords()), strings.Join(levelWords(), ", "))
+		return 0
+	}
+	return l
+}
+
+func (r *reader) visitors(n *yaml.Node) []Visitor {
+	var out []Visitor
+	for _, item := range r.items(n, "visitors") {
+		f := r.fields(item, "visitors", visitorKeys)
+		out = append(out, Visitor{
+			Name: r.need(f["name"], item, "visitors: name", "who is it?"),
+			With: r.need(f["with"], item, "visitors: with", "who do they stay with?"),
+		})
+	}
+	return out
+}
+
+func (r *reader) saws(n *yaml.Node) []SawLine {
+	var out []SawLine
+	for _, item := range r.items(n, "saws") {
+		f := r.fields(item, "saws", append([]string{"id"}, ids(sawChecks)...))
+		s := SawLine{ID: r.need(f["id"], item, "saws: id", "which saw is it?")}
+		if s.ID != "" && hasSaw(out, s.ID) {
+			r.say(item.Line, "saws: saw %s stands twice", s.ID)
+		}
+		for _, q := range sawChecks {
+			s.Checks = append(s.Checks, Answer{q.ID, r.said(f[q.ID], item, "saw "+s.ID+", "+q.ID, q)})
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+func (r *reader) answers(n, root *yaml.Node) []Answer {
+	if blank(n) {
+		r.say(lineIn(n, root), "answers are blank: answer every question")
+		return nil
+	}
+	f := r.fields(n, "answers", ids(questions))
+	var out []Answer
+	for _, q := range questions {
+		out = append(out, Answer{q.ID, r.said(f[q.ID], n, q.ID, q)})
+	}
+	return out
+}
+
+func (r *reader) controls(n *yaml.Node) []Control {
+	var out []Control
+	for _, item := range r.items(n, "controls") {
+		f := r.fields(item, "controls", controlKeys)
+		c := Control{
+			For:   r.need(f["for"], item, "controls: for", "which factor does it act on?"),
+			What:  r.need(f["what"], item, "controls: what", "what is done?"),
+			Owner: r.need(f["owner"], item, "controls: owner", "who sees to it?"),
+		}
+		if word := r.need(f["kind"], item, "controls: kind", "write "+strings.Join(risk.KindWords(), ", ")); word != "" {
+			k, err := risk.ParseKind(word)
+			if err != nil {
+				r.say(f["kind"].Line, "controls: %v%s", err, perhaps(word, risk.KindWords()))
+			}
+			c.Kind = k
+		}
+		if c.For != "" {
+			r.controlFor(f["for"].Line, c)
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// controlFor refuses controls that name nothing they could act on.
+func (r *reader) controlFor(line int, c Control) {
+	names := controllable()
+	switch {
+	case isExperience(c.For):
+		r.say(line, "controls: nothing lowers %s; change the ground or the task", c.For)
+	case !contains(names, c.For):
+		r.say(line, "controls: %q is not a factor%s; factors are %s", c.For, perhaps(c.For, names), strings.Join(names, ", "))
+	}
+}

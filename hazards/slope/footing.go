@@ -1,0 +1,95 @@
+package slope
+
+import (
+	"math"
+
+	"example.org/ringtrue/hazards/house"
+)
+
+// Harm of a fall with a saw, 1 to 4 of MIL-STD-882E Table I (company choice). One worse where help is late.
+const (
+	StartSeverity = 3 // lost working days
+	SteepSeverity = 2 // above the house slope limit: permanent partial disability
+)
+
+// Factors of a fall that are asked in the morning. Controls name them by these ids.
+const (
+	Steepest    = "steepest-slope"
+	WetOrIcy    = "wet-icy"
+	RoughGround = "rough-ground"
+	OneAbove    = "one-above"
+)
+
+// Factor raises the chance of a fall. Weight is 3 strong, 2 moderate, 1 weak; the slope's own weight is its Step.
+// Away, Technical and Organised say what each kind of control would be; "" where none is known.
+type Factor struct {
+	ID        string
+	Words     string
+	Weight    int
+	Source    string
+	Away      string
+	Technical string
+	Organised string
+}
+
+var factors = []Factor{
+	{
+		ID: WetOrIcy, Words: "wet rock, mud, snow or ice underfoot", Weight: 3,
+		Source:    "injury report of 7 Jun 2007 (wet rock, more than ten years in the trade), read; ice and snow common practice",
+		Away:      "work the dry ground first",
+		Organised: "wait until it has dried or thawed, short steps, saw off to move",
+	},
+	{
+		ID: RoughGround, Words: "slash, holes, stumps or ditches underfoot", Weight: 2,
+		Source:    "Quebec accident sheet (28 % of accidents are falls on the level), a spacing-hole alert and a forestry paper, read",
+		Away:      "flag out the worst of it",
+		Organised: "choose the way before the step, feet first and then the saw",
+	},
+	{
+		ID: OneAbove, Words: "somebody works straight above somebody else", Weight: 3,
+		Source:    "a contractor's brush-cutter procedure (Japan), read; common practice",
+		Away:      "set people side by side, never one above another",
+		Organised: "one of them waits outside while the other saws",
+	},
+}
+
+// Factors returns the yes-no factors of this topic, in the order of the day sheet. The slice is the caller's.
+func Factors() []Factor { return append([]Factor(nil), factors...) }
+
+// Step gives the weight of a slope in percent in the steps of the house rules: 0 below the first, 1 and 2 from the
+// first and second on, 3 above the third.
+func Step(percent float64, h house.House) int {
+	p := math.Abs(percent)
+	switch {
+	case p > h.SI(house.SlopeStep3):
+		return 3
+	case p >= h.SI(house.SlopeStep2):
+		return 2
+	case p >= h.SI(house.SlopeStep1):
+		return 1
+	}
+	return 0
+}
+
+// SteepFactor is the factor of a slope of so many percent; ok is false where the slope counts nothing.
+func SteepFactor(percent float64, h house.House) (f Factor, ok bool) {
+	w := Step(percent, h)
+	return Factor{
+		ID: Steepest, Words: "the slope itself", Weight: w,
+		Source:    "falls rise with slope (J. Japan Forest Engineering Society 25(2), abstract, read); the steps are company choice",
+		Organised: "strips along the contour, from the bottom up",
+	}, w > 0
+}
+
+// AboveLimit reports whether a slope of so many percent is steeper than the house rules allow.
+func AboveLimit(percent float64, h house.House) bool {
+	return math.Abs(percent) > h.SI(house.SlopeLimit)
+}
+
+// Severity is the harm a fall starts at on a slope of so many percent.
+func Severity(percent float64, h house.House) int {
+	if AboveLimit(percent, h) {
+		return SteepSeverity
+	}
+	return StartSeverity
+}
