@@ -1,0 +1,144 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"time"
+
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// app is what commands share: the streams and clock, the global flags, and the open book with what was read of it.
+type app struct {
+	env
+	ctx  context.Context
+	path string
+	as   string
+	json bool
+
+	book     *store.Book
+	opening  store.BookRecord
+	opened   civil.Day // day on which the book was opened
+	writing  bool      // the book is open for writing
+	draw     io.Reader // where person ids and salts come from, if not the machine's random source
+	people   *people
+	editions map[training.Ref]any // catalogues and appointments by entry: entries never change, so they are read once
+}
+
+func (a *app) close() {
+	if a.book != nil {
+		_ = a.book.Close()
+	}
+}
+
+// bookPath is --book, else $RINGTRUE_BOOK, else a file in the user data folder.
+func (a *app) bookPath() (string, error) {
+	if a.path != "" {
+		return filepath.Abs(a.path)
+	}
+	if p := a.getenv("RINGTRUE_BOOK"); p != "" {
+		return filepath.Abs(p)
+	}
+	dir := a.getenv("XDG_DATA_HOME")
+	if dir == "" {
+		home, err := os.UserHomeDir()
+		if err != nil {
+			return "", refuse("name the book with --book", "find the user data folder: %v", err)
+		}
+		dir = filepath.Join(home, ".local", "share")
+	}
+	return filepath.Join(dir, "ringtrue", "book.db"), nil
+}
+
+// read opens the book for questions; write opens it for entries.
+func (a *app) read() error  { return a.open(store.ForReading) }
+func (a *app) write() error { return a.open(store.ForWriting) }
+
+func (a *app) open(mode store.Mode) error {
+	if a.book != nil && (a.writing || mode == store.ForReading) {
+		return nil
+	}
+	path, err := a.bookPath()
+	if err != nil {
+		return err
+	}
+	b, err := store.Open(a.ctx, path, mode)
+	if err != nil {
+		return err
+	}
+	h, rec, err := b.Opening(a.ctx)
+	if err != nil {
+		return errors.Join(err, b.Close())
+	}
+	if rec.Demo && mode == store.ForWriting {
+		_ = b.Close()
+		return refuse("start a book of your own: ringtrue init --help", "the book %s is an invented demo and takes no real entries", path)
+	}
+	a.use(b, rec, h.Happened, mode == store.ForWriting)
+	return nil
+}
+
+// use makes b the book that commands work on.
+func (a *app) use(b *store.Book, rec store.BookRecord, opened time.Time, writing bool) {
+	a.book, a.opening, a.opened, a.writing = b, rec, civil.Of(opened, b.Zone()), writing
+	a.people, a.editions = nil, map[training.Ref]any{}
+}
+
+// append adds entries in the name of the acting person and returns their refs.
+func (a *app) append(es []ledger.Entry, persons ...store.Person) ([]training.Ref, error) {
+	refs, err := a.book.Append(a.ctx, a.now(), es, persons...)
+	if err == nil && len(persons) > 0 {
+		a.people = nil
+	}
+	return refs, err
+}
+
+// demoMark stands on every output of a demo book.
+const demoMark = "INVENTED DEMO"
+
+// say prints a line of an answer, after the mark of a demo book.
+func (a *app) say(format string, args ...any) { fmt.Fprintf(a.out, format+"\n", args...) }
+
+// mark prints the demo mark, where the book is one, before anything else of an answer.
+func (a *app) mark() {
+	if a.opening.Demo {
+		a.say(demoMark)
+	}
+}
+
+// printJSON writes one object on one line. Objects about a demo book carry its mark.
+func (a *app) printJSON(v any) error {
+	if a.opening.Demo {
+		var err error
+		if v, err = marked(v); err != nil {
+			return err
+		}
+	}
+	enc := json.NewEncoder(a.out)
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}
+
+func marked(v any) (map[string]json.RawMessage, error) {
+	plain, err := json.Marshal(v)
+	if err != nil {
+		return nil, err
+	}
+	var object map[string]json.RawMessage
+	if err := json.Unmarshal(plain, &object); err != nil {
+		return nil, err
+	}
+	object["demo"], err = json.Marshal(demoMark)
+	return object, err
+}
+
+// local writes a moment in the book's zone as people read it.
+func (a *app) local(t time.Time) string { return t.In(a.book.Zone()).Format("2006-01-02 15:04") }

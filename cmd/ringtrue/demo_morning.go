@@ -1,0 +1,179 @@
+package main
+
+import (
+	"time"
+
+	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/hazards/risk"
+	"example.org/ringtrue/hazards/slope"
+	"example.org/ringtrue/training"
+)
+
+// morningPlan is what is bad about a morning.
+type morningPlan struct {
+	thunder bool
+	wet     bool
+	rough   bool
+}
+
+// tailgateOf is the morning check of a crew. Thunder holds the first check of some mornings; an hour later it is over.
+func (w *world) tailgateOf(c *demoCrew, day time.Time, n int) error {
+	plan := morningPlan{wet: w.chance(25), rough: w.chance(30)}
+	if w.chance(4) {
+		plan.thunder = true
+		if _, err := w.morning(c, day, plan); err != nil {
+			return err
+		}
+		w.tell("%s: thunder held %s on block %s", day.Format("2 Jan 2006"), c.name, c.block)
+		plan.thunder = false
+	}
+	t, err := w.morning(c, day, plan)
+	if err != nil || t.Assessment.Answer == hazards.Hold {
+		return err
+	}
+	return w.joinAll(c, day, t)
+}
+
+// morning fills in a sheet, writes it as a file would be, reads it back and checks it.
+func (w *world) morning(c *demoCrew, day time.Time, plan morningPlan) (tailgate, error) {
+	clock := "07:40"
+	if plan.thunder {
+		clock = "06:40"
+	}
+	if err := w.acting(c.supervisor, w.at(day, clock)); err != nil {
+		return tailgate{}, err
+	}
+	s, h, err := w.filledSheet(c, day, clock, plan)
+	if err != nil {
+		return tailgate{}, err
+	}
+	read, err := hazards.ParseSheet("demo sheet", hazards.WriteSheet(s, h))
+	if err != nil {
+		return tailgate{}, err
+	}
+	t, err := w.checkSheet(read)
+	w.counts["checks"]++
+	if t.Assessment.Answer == hazards.Hold {
+		w.counts["holds"]++
+	}
+	return t, err
+}
+
+func (w *world) filledSheet(c *demoCrew, day time.Time, clock string, plan morningPlan) (hazards.Sheet, hazards.Hints, error) {
+	card, _, err := w.card(c.block, w.knownNow(0))
+	if err != nil {
+		return hazards.Sheet{}, hazards.Hints{}, err
+	}
+	s := hazards.Sheet{Block: card.ID, BlockEdition: card.Edition, Day: day.Format("2006-01-02"), At: clock, By: c.supervisor, AcceptedBy: c.supervisor,
+		Coordinates: card.Lat + ", " + card.Lon}
+	s.Crew = append(s.Crew, hazards.CrewLine{Worker: c.supervisor, Level: training.NoSaw, Fit: said(hazards.Yes)})
+	if err := w.crewLines(c, &s); err != nil {
+		return s, hazards.Hints{}, err
+	}
+	for _, q := range hazards.Questions() {
+		s.Answers = append(s.Answers, hazards.Answer{Question: q.ID, Said: w.goodAnswer(q, c, card, plan)})
+	}
+	s.Controls = demoControls(plan, c)
+	return s, hazards.Hints{Block: card}, nil
+}
+
+// demoControls are what the supervisor sees to on such a morning.
+func demoControls(plan morningPlan, c *demoCrew) []hazards.Control {
+	list := []hazards.Control{
+		{For: slope.Steepest, Kind: risk.Organised, What: "strips along the contour, from the bottom up", Owner: c.supervisor},
+	}
+	if plan.wet {
+		list = append(list, hazards.Control{For: slope.WetOrIcy, Kind: risk.Organised, What: "start on the dry side, short steps", Owner: c.deputy})
+	}
+	if plan.rough {
+		list = append(list, hazards.Control{For: slope.RoughGround, Kind: risk.TakenAway, What: "the worst holes are flagged out", Owner: c.deputy})
+	}
+	return list
+}
+
+// crewLines plans everybody at the level they may work at. One person watches two in sight; others wait without saw.
+func (w *world) crewLines(c *demoCrew, s *hazards.Sheet) error {
+	watched := 0
+	for i, m := range c.members {
+		level, err := w.allowed(m.short)
+		if err != nil {
+			return err
+		}
+		line := hazards.CrewLine{Worker: m.short, Level: min(level, training.InHearing), Group: gateGroup, Saw: sawOf(c, i), Fit: said(hazards.Yes)}
+		if line.Level == training.InSight {
+			watched++
+			line.WatchedBy = c.supervisor
+		}
+		if line.Level <= training.NoSaw || (line.Level == training.InSight && watched > 2) {
+			line = hazards.CrewLine{Worker: m.short, Level: training.NoSaw, Fit: said(hazards.Yes)}
+		}
+		if line.Saw != "" {
+			s.Saws = append(s.Saws, goodSaw(line.Saw))
+		}
+		s.Crew = append(s.Crew, line)
+	}
+	if len(s.Saws) == 0 {
+		s.Saws = append(s.Saws, goodSaw(sawOf(c, 0))) // nobody may saw yet; one is along for instruction
+	}
+	return nil
+}
+
+func sawOf(c *demoCrew, i int) string { return "S" + c.name[len("crew "):] + "-" + string(rune('A'+i)) }
+
+func said(word string) hazards.Said { return hazards.Said{Is: word} }
+
+func told(value string) hazards.Said { return hazards.Said{Is: hazards.Told, Value: value} }
+
+func goodSaw(id string) hazards.SawLine {
+	l := hazards.SawLine{ID: id}
+	for _, q := range hazards.SawChecks() {
+		l.Checks = append(l.Checks, hazards.Answer{Question: q.ID, Said: said(opposite(q.Bad))})
+	}
+	return l
+}
+
+func opposite(bad string) string {
+	if bad == hazards.Yes {
+		return hazards.No
+	}
+	return hazards.Yes
+}
+
+// demoValues are what the demo's crews answer where a value or words are asked.
+var demoValues = map[string]string{
+	hazards.CallBy: "radio 4", hazards.CallAnswered: "06:30", hazards.CheckIn: "30min", hazards.NeighbourDist: "30m",
+	"largest-stem": "5cm", hazards.FuelCan: "5L",
+}
+
+// goodAnswer answers a question as a good morning would, except for what the plan says.
+func (w *world) goodAnswer(q hazards.Question, c *demoCrew, card hazards.Block, plan morningPlan) hazards.Said {
+	bad := map[string]bool{hazards.Thunder: plan.thunder, slope.WetOrIcy: plan.wet, slope.RoughGround: plan.rough}
+	switch {
+	case bad[q.ID]:
+		return said(q.Bad)
+	case q.Kind == hazards.YesNo:
+		return said(opposite(q.Bad))
+	case q.Kind == hazards.Person:
+		return told(c.deputy)
+	case demoValues[q.ID] != "":
+		return told(demoValues[q.ID])
+	case q.ID == hazards.TallestStem:
+		return told(card.TreeHeight)
+	case q.Of == "slope":
+		return told(card.SlopeMax)
+	}
+	return told("20m")
+}
+
+// joinAll lets everybody acknowledge; now and then one comes late and is briefed.
+func (w *world) joinAll(c *demoCrew, day time.Time, t tailgate) error {
+	who := []string{c.supervisor}
+	for _, m := range c.members {
+		who = append(who, m.short)
+	}
+	if err := w.acting(c.supervisor, w.at(day, "07:50")); err != nil {
+		return err
+	}
+	_, _, _, _, _, err := w.join(joinOptions{workers: who, entry: w.book.Short(t.ref)})
+	return err
+}

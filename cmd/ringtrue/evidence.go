@@ -1,0 +1,252 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+)
+
+// evidenceLine is one entry of the book about a worker.
+type evidenceLine struct {
+	Entry    string          `json:"entry"`
+	Kind     string          `json:"kind"`
+	Skill    string          `json:"skill,omitempty"`
+	Happened string          `json:"happened"`
+	Recorded string          `json:"recorded"`
+	By       string          `json:"by"`
+	What     string          `json:"what"`
+	Data     json.RawMessage `json:"data"`
+	Struck   *struckLine     `json:"struck"`
+	ref      training.Ref
+}
+
+// struckLine says who struck an entry, when and why.
+type struckLine struct {
+	Entry    string `json:"entry"`
+	By       string `json:"by"`
+	Recorded string `json:"recorded"`
+	Reason   string `json:"reason"`
+}
+
+type evidenceAnswer struct {
+	Format    string         `json:"format"`
+	Worker    string         `json:"worker"`
+	On        string         `json:"on"`
+	Known     string         `json:"known"`
+	Knows     string         `json:"knows"`
+	Standings []standingRow  `json:"standings"`
+	Entries   []evidenceLine `json:"entries"`
+	PPE       []pieceLine    `json:"ppe"`
+}
+
+func newEvidenceCmd(a *app) *cobra.Command {
+	c := &cobra.Command{Use: "evidence", Short: "Everything the book holds behind a worker's standing"}
+	c.AddCommand(newEvidenceShowCmd(a))
+	return c
+}
+
+func newEvidenceShowCmd(a *app) *cobra.Command {
+	var q questionTimes
+	c := &cobra.Command{
+		Use:   "show WORKER",
+		Short: "Show all entries behind a worker's standing on a day, as known then",
+		Long: `Show everything the book held about a worker on a day, as known then: training, observations with their criteria,
+decisions, restrictions, equipment, tailgates joined; struck entries shown as struck, with who, when and why; and
+where the worker stood with each skill.`,
+		Example: `  ringtrue evidence show ben --on 2026-07-14 --known 2026-07-14
+  ringtrue evidence show ben --on 2026-07-14T10:40 --known 2026-07-14T10:40`,
+		Args: exactly(1, "WORKER"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			std, asked, err := a.standardsAsked(q)
+			if err != nil {
+				return err
+			}
+			who, err := a.person(args[0])
+			if err != nil {
+				return err
+			}
+			ans, err := a.evidence(who.ID, std, asked)
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(ans)
+			}
+			return a.evidenceText(ans, std)
+		},
+	}
+	questionFlags(c, &q)
+	return c
+}
+
+// evidence gathers the answer for one worker.
+func (a *app) evidence(worker string, std standards, asked training.Asked) (evidenceAnswer, error) {
+	var ans evidenceAnswer
+	topics, err := a.book.Facts(a.ctx, asked, worker)
+	if err != nil {
+		return ans, err
+	}
+	people, err := a.crew()
+	if err != nil {
+		return ans, err
+	}
+	head, err := a.standingAnswer(standingOptions{}, std, asked, []string{worker})
+	if err != nil {
+		return ans, err
+	}
+	ans = evidenceAnswer{Format: "ringtrue/evidence/1", Worker: worker, On: head.On, Known: head.Known, Knows: head.Knows, Standings: head.Rows, Entries: []evidenceLine{}}
+	var all []training.Fact
+	for _, facts := range topics {
+		all = append(all, facts...)
+	}
+	training.Sort(all)
+	for _, f := range all {
+		if f.At > asked.On {
+			continue
+		}
+		line, err := a.evidenceLine(f, people, asked)
+		if err != nil {
+			return ans, err
+		}
+		ans.Entries = append(ans.Entries, line)
+	}
+	ans.PPE, err = a.pieceLines(worker, asked)
+	return ans, err
+}
+
+func (a *app) evidenceLine(f training.Fact, people *people, asked training.Asked) (evidenceLine, error) {
+	h, err := a.book.Entry(a.ctx, f.Entry, nil)
+	if err != nil {
+		return evidenceLine{}, err
+	}
+	line := evidenceLine{Entry: a.book.Short(f.Entry), Kind: h.Kind, Skill: h.Skill, Happened: a.moment(f.At), Recorded: h.Recorded.Format(time.RFC3339),
+		By: h.By, Data: slices.Clone(h.Data), ref: f.Entry}
+	line.What = summary(h, people)
+	if !f.Struck {
+		return line, nil
+	}
+	by, _, err := a.book.StruckBy(a.ctx, f.Entry, asked.Known)
+	if err != nil {
+		return line, err
+	}
+	sh, err := a.book.Entry(a.ctx, by, nil)
+	if err != nil {
+		return line, err
+	}
+	line.Struck = &struckLine{a.book.Short(by), sh.By, sh.Recorded.Format(time.RFC3339), ledger.Text(ledger.Lookup(sh.Data, "reason"))}
+	return line, nil
+}
+
+// summary says in one line what an entry about a worker records.
+func summary(h ledger.Header, people *people) string {
+	field := func(name string) string { return ledger.Text(ledger.Lookup(h.Data, name)) }
+	list := func(name string) []string {
+		var out []string
+		_ = json.Unmarshal(ledger.Lookup(h.Data, name), &out) // a list that cannot be read shows as empty; verify names it
+		return out
+	}
+	switch h.Kind {
+	case training.KindWorker:
+		return "on the crew list from " + field("from")
+	case training.KindLeave:
+		return "left on " + field("from")
+	case training.KindAppointment:
+		until := field("until")
+		if until != "" {
+			until = " until " + until
+		}
+		return fmt.Sprintf("named for %v from %s%s: %s", list("duties"), field("from"), until, field("basis"))
+	case training.KindAttendance:
+		return "was taught " + field("module") + note(" in ", field("language")) + note("; understood: ", field("understood"))
+	case training.KindCredit:
+		return "earlier training accepted in " + field("module") + ": " + field("reason") + " (" + field("document") + ")"
+	case training.KindObservation:
+		return observed(h)
+	case training.KindSignOff:
+		return "signed off until " + field("until") + ", " + field("independence")
+	case training.KindWithdrawal:
+		return "sign-off withdrawn: " + field("reason")
+	case training.KindRestriction:
+		return "restricted: " + field("reason")
+	case training.KindLift:
+		return "restriction lifted on entry " + field("observation") + note(": ", field("reason"))
+	case training.KindRelease:
+		return "released for " + field("group") + ", " + field("level") + note(", until ", field("until"))
+	case training.KindIssue:
+		return "issued " + field("item") + note(", size ", field("size")) + note(", ", field("standard"))
+	case training.KindReturn:
+		return "returned the piece of entry " + field("issue") + ", " + field("condition")
+	case "join":
+		return "joined the tailgate " + field("tailgate") + note(" with saw ", field("saw")) + note(", briefed by ", people.handle(field("briefed_by")))
+	}
+	return h.Kind
+}
+
+func note(before, text string) string {
+	if text == "" {
+		return ""
+	}
+	return before + text
+}
+
+// observed says how a look ended and what was said of each criterion.
+func observed(h ledger.Header) string {
+	var o training.Observation
+	if err := ledger.Decode(h.Data, &o); err != nil {
+		return "observed; the record cannot be read: " + err.Error()
+	}
+	how := "unannounced"
+	if o.Announced {
+		how = "announced"
+	}
+	text := fmt.Sprintf("observed %s, %s%s:", o.Outcome, how, note(", block ", o.Block))
+	for _, m := range o.Marks {
+		text += fmt.Sprintf(" %s %s%s;", m.Criterion, m.Seen, note(" ", m.Value))
+	}
+	return text + note(" ", o.Note)
+}
+
+func (a *app) evidenceText(ans evidenceAnswer, std standards) error {
+	people, err := a.crew()
+	if err != nil {
+		return err
+	}
+	a.mark()
+	a.oneStanding(standingAnswer{On: ans.On, Known: ans.Known, Rows: ans.Standings}, std, people)
+	a.say("")
+	a.say("what it rests on:")
+	for _, e := range ans.Entries {
+		a.evidenceEntry(e, people)
+	}
+	a.say("")
+	a.say("equipment:")
+	for _, p := range ans.PPE {
+		a.say("  %-10s %s%s%s", p.State, p.Item, note(", ", p.Standard), note(", entry ", p.Entry))
+	}
+	a.say("%s", ans.Knows)
+	return nil
+}
+
+func (a *app) evidenceEntry(e evidenceLine, people *people) {
+	skill := note(" ", e.Skill)
+	a.say("  %s  entry %s%s: %s; by %s%s", e.Happened[:16], e.Entry, skill, e.What, people.handle(e.By), a.late(e))
+	if e.Struck != nil {
+		a.say("      STRUCK by entry %s of %s (%s): %s", e.Struck.Entry, people.handle(e.Struck.By), e.Struck.Recorded, e.Struck.Reason)
+	}
+}
+
+// late says when an entry was recorded, where that is more than a day after it happened.
+func (a *app) late(e evidenceLine) string {
+	happened, err1 := time.Parse(time.RFC3339, e.Happened)
+	recorded, err2 := time.Parse(time.RFC3339, e.Recorded)
+	if err1 != nil || err2 != nil || recorded.Sub(happened) <= 24*time.Hour {
+		return ""
+	}
+	return ", recorded only on " + a.local(recorded)
+}

@@ -1,0 +1,205 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+type joinOptions struct {
+	workers               []string
+	block, entry, briefed string
+	at                    string
+}
+
+func newJoinCmd(a *app) *cobra.Command {
+	var o joinOptions
+	c := &cobra.Command{
+		Use:   "join WORKER...",
+		Short: "Record that people heard the check and the emergency text and acknowledged it",
+		Long: `Record acknowledgements of today's check. People on the sheet join with the saw and task planned for them; somebody
+who comes later is named with who briefed them, and joins without a saw: for saw work they have to be on a sheet.
+A join is the supervisor's statement that it was acknowledged in person; nobody signs by it.`,
+		Example: "  ringtrue tailgate join ana ben jon\n  ringtrue tailgate join luis --at 08:40 --briefed-by okafor",
+		Args:    atLeast(1, "WORKER..."),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			o.workers = args
+			by, t, refs, happened, notes, err := a.join(o)
+			if err != nil {
+				return err
+			}
+			return a.done(by, refs, happened, fmt.Sprintf("%s joined the check of block %s", strings.Join(args, ", "), t.Block), notes...)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&o.block, "block", "", "block of the check (default: where the workers are on the sheet)")
+	f.StringVar(&o.entry, "check", "", "entry of the check (default: the last one of that day)")
+	f.StringVar(&o.briefed, "briefed-by", "", "who briefed those who came late")
+	f.StringVar(&o.at, "at", "", "when they joined; a clock time alone is today's")
+	return c
+}
+
+// join records who acknowledged a check.
+func (a *app) join(o joinOptions) (by store.Person, t tailgate, refs []training.Ref, happened time.Time, notes []string, err error) {
+	var p problems
+	by, err = a.actor()
+	p.add(err)
+	happened, err = a.happened(a.todayAt(o.at))
+	p.add(err)
+	who := make([]store.Person, len(o.workers))
+	for i, w := range o.workers {
+		who[i], err = a.person(w)
+		p.add(err)
+	}
+	var briefer store.Person
+	if o.briefed != "" {
+		briefer, err = a.person(o.briefed)
+		p.add(err)
+	}
+	if err = p.err(); err != nil {
+		return
+	}
+	if t, err = a.checkToJoin(o, who, civil.Of(happened, a.book.Zone())); err != nil {
+		return
+	}
+	var es []ledger.Entry
+	es, notes, err = a.joinEntries(t, who, by, briefer, happened)
+	if err != nil {
+		return
+	}
+	refs, err = a.append(es)
+	return
+}
+
+// todayAt lets a clock time alone stand for today.
+func (a *app) todayAt(at string) string {
+	if _, err := time.Parse("15:04", at); err == nil {
+		return civil.Of(a.now(), a.book.Zone()).String() + "T" + at
+	}
+	return at
+}
+
+// checkToJoin finds the check: the one named, or the last one of that day, on the block named or where the first
+// worker is on the sheet.
+func (a *app) checkToJoin(o joinOptions, who []store.Person, day civil.Day) (tailgate, error) {
+	if o.entry != "" {
+		return a.findTailgate([]string{o.entry}, "")
+	}
+	if o.block != "" {
+		if err := a.knownBlock(o.block); err != nil {
+			return tailgate{}, err
+		}
+	}
+	cards, err := a.cards(a.knownNow(day))
+	if err != nil {
+		return tailgate{}, err
+	}
+	var found []tailgate
+	for _, c := range cards {
+		if o.block != "" && o.block != c.ID {
+			continue
+		}
+		t, ok, err := a.lastTailgate(c.ID)
+		if err != nil {
+			return tailgate{}, err
+		}
+		if ok && t.Sheet.Day == day.String() && (o.block != "" || onSheet(t.Sheet, who[0].ID) || o.briefed != "") {
+			found = append(found, t)
+		}
+	}
+	switch len(found) {
+	case 1:
+		return found[0], nil
+	case 0:
+		return tailgate{}, refuse("check a sheet first: ringtrue tailgate check --from day.yaml; or name who briefed the late with --briefed-by", "no check of %s has %s on its sheet", day, who[0].Name)
+	}
+	return tailgate{}, refuse("name the block: --block", "%d blocks have a check on %s", len(found), day)
+}
+
+func onSheet(s hazards.Sheet, worker string) bool {
+	return slices.ContainsFunc(s.Crew, func(c hazards.CrewLine) bool { return c.Worker == worker })
+}
+
+// joinEntries builds the acknowledgements. A check that holds is nothing to join; somebody stopped joins without a
+// saw.
+func (a *app) joinEntries(t tailgate, who []store.Person, by, briefer store.Person, happened time.Time) ([]ledger.Entry, []string, error) {
+	var p problems
+	if t.Assessment.Answer == hazards.Hold {
+		p.addf("mend what stops and check again", "the answer of entry %s is hold; nobody starts on it", a.book.Short(t.ref))
+	}
+	if happened.Before(t.happened) {
+		p.addf("say when with --at", "the check was at %s, after %s", a.local(t.happened), a.local(happened))
+	}
+	joined, err := a.joins(t.ref)
+	p.add(err)
+	var es []ledger.Entry
+	var notes []string
+	for _, w := range who {
+		if slices.ContainsFunc(joined, func(j joinLine) bool { return j.Worker == w.ID }) {
+			p.addf("nothing to do for them", "%s has joined this check already", w.Name)
+		}
+		j := store.Join{Tailgate: a.book.Name(t.ref), Block: t.Block, How: "acknowledged to the recorder, in person"}
+		if !onSheet(t.Sheet, w.ID) {
+			j.Late, j.BriefedBy = true, briefer.ID
+			if briefer.ID == "" {
+				p.addf("name who briefed them: --briefed-by", "%s is not on the sheet", w.Name)
+			}
+			notes = append(notes, w.Handle+" came late and was briefed; without a saw until on a sheet")
+		}
+		for _, m := range t.Assessment.May {
+			if m.Worker == w.ID && len(m.Stopped) == 0 && m.Saw != "" {
+				j.Saw, j.Group, j.Level = m.Saw, m.Group, m.Level.String()
+			} else if m.Worker == w.ID && len(m.Stopped) > 0 {
+				notes = append(notes, w.Handle+" joins without a saw: "+strings.Join(m.Stopped, "; "))
+			}
+		}
+		es = append(es, entry(store.KindJoin, happened, by.ID, w.ID, "", j))
+	}
+	return es, notes, p.err()
+}
+
+// joinLine is one acknowledgement.
+type joinLine struct {
+	Entry     string `json:"entry"`
+	Worker    string `json:"worker"`
+	Saw       string `json:"saw"`
+	Group     string `json:"group"`
+	Level     string `json:"level"`
+	Happened  string `json:"happened"`
+	Late      bool   `json:"late"`
+	BriefedBy string `json:"briefed_by"`
+	By        string `json:"by"`
+}
+
+// joins lists who has joined a check.
+func (a *app) joins(ref training.Ref) ([]joinLine, error) {
+	topics, err := a.book.Facts(a.ctx, a.knownNow(1<<20), store.TailgateSubject(a.book.Name(ref)))
+	if err != nil {
+		return nil, err
+	}
+	list := []joinLine{}
+	for _, f := range topics[store.KindJoin] {
+		if f.Struck {
+			continue
+		}
+		var j store.Join
+		h, err := a.book.Entry(a.ctx, f.Entry, &j)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, joinLine{a.book.Short(f.Entry), h.Worker, j.Saw, j.Group, j.Level, a.moment(f.At), j.Late, j.BriefedBy, h.By})
+	}
+	return list, nil
+}

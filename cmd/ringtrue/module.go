@@ -1,0 +1,174 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+func newModuleCmd(a *app) *cobra.Command {
+	c := &cobra.Command{Use: "module", Short: "What is taught, and who was taught it"}
+	c.AddCommand(newModuleListCmd(a), newModuleShowCmd(a), newModuleAttendCmd(a))
+	return c
+}
+
+func newModuleListCmd(a *app) *cobra.Command {
+	var q questionTimes
+	c := &cobra.Command{
+		Use:     "list",
+		Short:   "List the modules of the curriculum in force",
+		Example: "  ringtrue module list",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			std, _, err := a.standardsAsked(q)
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(map[string]any{"format": "ringtrue/modules/1", "edition": std.Curriculum.Edition, "modules": std.Modules})
+			}
+			a.mark()
+			var rows [][]string
+			for _, m := range std.Modules {
+				rows = append(rows, []string{m.ID, m.Title, fmt.Sprint(len(m.Skills)), strings.Join(m.Needs, ", ")})
+			}
+			a.table([]string{"MODULE", "TITLE", "SKILLS", "AFTER"}, rows)
+			return nil
+		},
+	}
+	questionFlags(c, &q)
+	return c
+}
+
+// standardsAsked opens the book and gives the editions in force at the moment asked.
+func (a *app) standardsAsked(q questionTimes) (standards, training.Asked, error) {
+	if err := a.read(); err != nil {
+		return standards{}, training.Asked{}, err
+	}
+	asked, err := a.asked(q)
+	if err != nil {
+		return standards{}, asked, err
+	}
+	std, err := a.standards(asked)
+	return std, asked, err
+}
+
+func newModuleShowCmd(a *app) *cobra.Command {
+	var q questionTimes
+	c := &cobra.Command{
+		Use:     "show MODULE",
+		Short:   "Show a module with its skills and criteria",
+		Example: "  ringtrue module show M3",
+		Args:    exactly(1, "MODULE"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			std, _, err := a.standardsAsked(q)
+			if err != nil {
+				return err
+			}
+			m, err := std.module(args[0])
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(map[string]any{"format": "ringtrue/module/1", "edition": std.Curriculum.Edition, "module": m})
+			}
+			a.mark()
+			a.say("%s %s (curriculum %s)", m.ID, m.Title, std.Curriculum.Edition)
+			if len(m.Needs) > 0 {
+				a.say("taught after: %s", strings.Join(m.Needs, ", "))
+			}
+			if len(m.Covers) > 0 {
+				a.say("covers: %s", strings.Join(m.Covers, ", "))
+			}
+			for _, s := range m.Skills {
+				a.say("")
+				a.skillText(s)
+			}
+			return nil
+		},
+	}
+	questionFlags(c, &q)
+	return c
+}
+
+type attendOptions struct {
+	workers                []string
+	module, lang, test, at string
+}
+
+func newModuleAttendCmd(a *app) *cobra.Command {
+	var o attendOptions
+	c := &cobra.Command{
+		Use:   "attend WORKER... MODULE",
+		Short: "Record that workers were taught a module",
+		Example: `  ringtrue module attend ana M4 --at 2026-05-04 --language es --understood "mixed one can, named the distances"
+  # several at once, taught by luis
+  ringtrue module attend ana ben jon M1 --as luis --at 2026-05-04`,
+		Args: atLeast(2, "WORKER... MODULE"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			o.workers, o.module = args[:len(args)-1], args[len(args)-1]
+			by, refs, err := a.attend(o)
+			if err != nil {
+				return err
+			}
+			h, err := a.happened(o.at)
+			if err != nil {
+				return err
+			}
+			return a.done(by, refs, h, fmt.Sprintf("%s taught %s", strings.Join(o.workers, ", "), o.module))
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&o.lang, "language", "", "language used")
+	f.StringVar(&o.test, "understood", "", "how understanding was tested")
+	f.StringVar(&o.at, "at", "", "when it was taught")
+	return c
+}
+
+// attend records one attendance for each worker; the teacher is who acts.
+func (a *app) attend(o attendOptions) (store.Person, []training.Ref, error) {
+	var p problems
+	by, err := a.actor()
+	p.add(err)
+	happened, err := a.happened(o.at)
+	p.add(err)
+	day := civil.Of(happened, a.book.Zone())
+	std, err := a.standards(a.knownNow(day))
+	p.add(err)
+	_, err = std.module(o.module)
+	p.add(err)
+	list, err := a.appointments(a.knownNow(day))
+	p.add(err)
+	if by.ID != "" && !may(list, by.ID, training.DutyTeach, "", day) {
+		p.addf("name the teacher with --as, or appoint one: ringtrue worker appoint "+by.Handle+" --may teach", "%s was not named to teach on %s", by.Name, day)
+	}
+	var es []ledger.Entry
+	seen := map[string]bool{}
+	for _, w := range o.workers {
+		who, err := a.person(w)
+		p.add(err)
+		if err == nil && seen[who.ID] {
+			p.add(usage("name each worker once", "%s is named twice", who.Name))
+		}
+		if err == nil && who.ID == by.ID {
+			p.addf("name another teacher with --as", "%s cannot teach themselves", who.Name)
+		}
+		seen[who.ID] = true
+		es = append(es, entry(training.KindAttendance, happened, by.ID, who.ID, "", training.Attendance{
+			Module: o.module, Edition: std.Curriculum.Edition, Language: o.lang, Understood: o.test}))
+	}
+	if err := p.err(); err != nil {
+		return by, nil, err
+	}
+	refs, err := a.append(es)
+	return by, refs, err
+}

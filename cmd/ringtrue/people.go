@@ -1,0 +1,148 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/runes"
+	"golang.org/x/text/transform"
+	"golang.org/x/text/unicode/norm"
+
+	"example.org/ringtrue/store"
+)
+
+// people are those whose names the book holds.
+type people struct {
+	list     []store.Person
+	byID     map[string]store.Person
+	byHandle map[string]store.Person
+}
+
+func (a *app) crew() (*people, error) {
+	if a.people != nil {
+		return a.people, nil
+	}
+	list, err := a.book.People(a.ctx)
+	if err != nil {
+		return nil, err
+	}
+	p := &people{list: list, byID: map[string]store.Person{}, byHandle: map[string]store.Person{}}
+	for _, one := range list {
+		p.byID[one.ID], p.byHandle[one.Handle] = one, one
+	}
+	a.people = p
+	return p, nil
+}
+
+// name writes a person for a reader: "Ana Ruiz (ana)"; without a name the id alone.
+func (p *people) name(id string) string {
+	if one, ok := p.byID[id]; ok {
+		return fmt.Sprintf("%s (%s)", one.Name, one.Handle)
+	}
+	return id
+}
+
+// handle writes a person for short.
+func (p *people) handle(id string) string {
+	if one, ok := p.byID[id]; ok {
+		return one.Handle
+	}
+	return id
+}
+
+// person finds a worker by short id, person id, full name, or one word of the name if only one person has it;
+// capitals, accents and spaces around do not matter.
+func (a *app) person(text string) (store.Person, error) {
+	p, err := a.crew()
+	if err != nil {
+		return store.Person{}, err
+	}
+	if one, ok := p.byHandle[text]; ok {
+		return one, nil
+	}
+	if one, ok := p.byID[text]; ok {
+		return one, nil
+	}
+	want := plain(text)
+	for _, one := range p.list {
+		if one.Handle == want || plain(one.Name) == want {
+			return one, nil
+		}
+	}
+	var found []store.Person
+	for _, one := range p.list {
+		if slices.Contains(strings.Fields(plain(one.Name)), want) {
+			found = append(found, one)
+		}
+	}
+	switch len(found) {
+	case 1:
+		return found[0], nil
+	case 0:
+		return store.Person{}, refuse(p.suggest(want), "no worker %q in this book", text)
+	}
+	return store.Person{}, refuse("use the short id: "+handles(found), "%q may be several workers", text)
+}
+
+func handles(ps []store.Person) string {
+	var hs []string
+	for _, p := range ps {
+		hs = append(hs, p.Handle)
+	}
+	return strings.Join(hs, ", ")
+}
+
+func (p *people) suggest(want string) string {
+	var names []string
+	for _, one := range p.list {
+		names = append(names, one.Handle)
+	}
+	if near := nearest(want, names); near != "" {
+		return "nearest: " + near + "; all: ringtrue worker list"
+	}
+	return "see: ringtrue worker list"
+}
+
+var stripMarks = transform.Chain(norm.NFD, runes.Remove(runes.In(unicode.Mn)), norm.NFC)
+
+// plain folds capitals, accents and spaces away.
+func plain(s string) string {
+	t, _, err := transform.String(stripMarks, s)
+	if err != nil {
+		t = s
+	}
+	return strings.ToLower(strings.Join(strings.Fields(t), " "))
+}
+
+// nearest is the candidate closest to a misspelt word by edit distance, or "" if none is near.
+func nearest(word string, candidates []string) string {
+	best, at := "", len(word)/2+1
+	for _, c := range candidates {
+		if d := distance(word, c); d < at {
+			best, at = c, d
+		}
+	}
+	return best
+}
+
+// distance is the Levenshtein distance between two words.
+func distance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		last := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			cost := last
+			if a[i] != b[j] {
+				cost++
+			}
+			last, row[j+1] = row[j+1], min(cost, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
+}

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/ringtrue/hazards/rules"
+)
+
+// printRules writes an answer as JSON or through the writer given, and ends it with the words about who decides.
+func (a *app) printRules(answer rulesAnswer, text func(rulesAnswer)) error {
+	if a.json {
+		return a.printJSON(answer)
+	}
+	a.mark()
+	text(answer)
+	a.remark("local rules, edition %s, texts looked at up to %s", answer.Edition, answer.Compiled)
+	a.remark("%s", answer.Closing)
+	return nil
+}
+
+// remark prints words beside a table: plain on a terminal, behind "# " in a pipe, so that rows stay rows.
+func (a *app) remark(format string, args ...any) {
+	line := fmt.Sprintf(format, args...)
+	if !terminal(a.out) {
+		line = "# " + line
+	}
+	a.say("%s", clean([]string{line})[0])
+}
+
+// ruleTable is the text of `rules list`.
+func (a *app) ruleTable(answer rulesAnswer) {
+	var rows [][]string
+	for _, r := range answer.Rules {
+		rows = append(rows, []string{r.ID, r.Topic, readShort(r.Rule), cites(r.Rule), withNote(r.Rule)})
+	}
+	a.table([]string{"RULE", "TOPIC", "TEXT", "CITES", "DUTY"}, rows)
+	if len(rows) == 0 {
+		a.remark("no rule %sis listed here; that does not mean that there is none", aboutTopic(answer.Topic))
+	}
+	for _, p := range answer.Places {
+		a.remark("%s: %s; decides: %s", p.Code, p.Title, p.Authority)
+		if p.Note != "" {
+			a.remark("%s: %s", p.Code, p.Note)
+		}
+	}
+}
+
+func aboutTopic(topic string) string {
+	if topic == "" {
+		return ""
+	}
+	return "about " + topic + " "
+}
+
+// ruleSheet is the text of `rules show`.
+func (a *app) ruleSheet(answer rulesAnswer) {
+	r, p := answer.Rules[0], answer.Places[0]
+	rows := [][]string{
+		{"place", p.Code + ", " + p.Title},
+		{"cites", cites(r.Rule)},
+		{"topic", strings.Join(append([]string{r.Topic}, r.Also...), ", ")},
+		{"duty", history(r.Rule) + r.Duty},
+		{"text", r.How},
+		{"where to read", r.Reference},
+		{"note", r.Note},
+		{"decides", p.Authority},
+		{"about the place", p.Note},
+	}
+	var filled [][]string
+	for _, row := range rows {
+		if row[1] != "" {
+			filled = append(filled, row)
+		}
+	}
+	a.table([]string{"rule", r.ID}, filled)
+}
+
+// cites names instrument and clause.
+func cites(r rules.Rule) string {
+	if r.Clause == "" {
+		return r.Instrument
+	}
+	return r.Instrument + ", " + r.Clause
+}
+
+// readShort says in a table's column how far the text was read; `rules show` says it in full.
+func readShort(r rules.Rule) string {
+	switch {
+	case r.TextRead():
+		return "read"
+	case r.HeadingOnly:
+		return "not read: heading only"
+	case r.Read == rules.Secondary:
+		return "not read: restatement"
+	default:
+		return "not read: memory"
+	}
+}
+
+// withNote tells the duty together with what limits it, such as "written for chain saws".
+func withNote(r rules.Rule) string {
+	if r.Note == "" {
+		return history(r) + r.Duty
+	}
+	return history(r) + r.Duty + " [" + r.Note + "]"
+}
+
+// history warns before a duty that is no longer in force.
+func history(r rules.Rule) string {
+	if r.Ended == "" {
+		return ""
+	}
+	return "[not in force since " + r.Ended + "] "
+}

@@ -1,0 +1,109 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"example.org/ringtrue/store"
+)
+
+// env is everything the program takes from outside, so that tests can hand in their own.
+type env struct {
+	in     io.Reader
+	out    io.Writer
+	err    io.Writer
+	getenv func(string) string
+	now    func() time.Time
+}
+
+// Exit codes, published in the help topic exit-codes. The same code is given with --json.
+const (
+	exitDone        = 0   // done, and every list
+	exitRefused     = 1   // understood but refused
+	exitUsage       = 2   // command line not understood, flag values included
+	exitNo          = 3   // the answer is no: hold, evidence missing, restricted, findings
+	exitDamaged     = 4   // our book, but damaged, truncated or against the seal
+	exitInterrupted = 130 // stopped by the user
+)
+
+// failure is an error with an exit code and what to do next. One with an empty message has been reported already.
+type failure struct {
+	code int
+	msg  string
+	next string
+}
+
+func (f *failure) Error() string { return f.msg }
+
+// usage refuses a command line that cannot be understood (exit 2).
+func usage(next, format string, args ...any) error {
+	return &failure{exitUsage, fmt.Sprintf(format, args...), next}
+}
+
+// refuse turns down something understood (exit 1) and says what to do next.
+func refuse(next, format string, args ...any) error {
+	return &failure{exitRefused, fmt.Sprintf(format, args...), next}
+}
+
+// answerNo ends with exit 3 after the answer itself has been printed.
+func answerNo() error { return &failure{code: exitNo} }
+
+// run executes one command line and returns its exit code. Errors are printed once, here.
+func run(ctx context.Context, e env, args []string) int {
+	a := &app{env: e, ctx: ctx}
+	defer a.close()
+	root := newRootCmd(a)
+	root.SetArgs(args)
+	root.SetIn(e.in)
+	root.SetOut(e.out)
+	root.SetErr(e.err)
+	err := root.ExecuteContext(ctx)
+	if err == nil {
+		return exitDone
+	}
+	f := classify(ctx, err)
+	a.report(f)
+	return f.code
+}
+
+// classify maps every error to its exit code in one place.
+func classify(ctx context.Context, err error) *failure {
+	if f, ok := errors.AsType[*failure](err); ok {
+		return f
+	}
+	if errors.Is(ctx.Err(), context.Canceled) {
+		return &failure{exitInterrupted, "interrupted; nothing was written", ""}
+	}
+	if bad, ok := errors.AsType[*store.UnusableError](err); ok {
+		return &failure{unusableCode(bad), bad.Error(), bad.Next}
+	}
+	return &failure{exitRefused, err.Error(), ""}
+}
+
+func unusableCode(bad *store.UnusableError) int {
+	if bad.Damaged {
+		return exitDamaged
+	}
+	return exitRefused
+}
+
+// report prints a failure on the error stream, as text or, with --json, as one object.
+func (a *app) report(f *failure) {
+	if f.msg == "" {
+		return
+	}
+	if a.json {
+		_ = json.NewEncoder(a.err).Encode(map[string]any{
+			"format": "ringtrue/error/1", "error": f.msg, "next": f.next, "exit": f.code})
+		return
+	}
+	fmt.Fprintf(a.err, "ringtrue: %s\n", strings.ReplaceAll(f.msg, "\n", "\n  "))
+	if f.next != "" {
+		fmt.Fprintln(a.err, f.next)
+	}
+}

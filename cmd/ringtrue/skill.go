@@ -1,0 +1,134 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/training"
+)
+
+func newSkillCmd(a *app) *cobra.Command {
+	c := &cobra.Command{Use: "skill", Short: "Skills: what was seen of them, and what was decided"}
+	c.AddCommand(newSkillListCmd(a), newSkillShowCmd(a), newObserveCmd(a), newSignCmd(a), newRestrictCmd(a), newLiftCmd(a),
+		newWithdrawCmd(a), newReleaseCmd(a), newCreditCmd(a))
+	return c
+}
+
+func newSkillListCmd(a *app) *cobra.Command {
+	var q questionTimes
+	var groups bool
+	c := &cobra.Command{
+		Use:     "list",
+		Short:   "List the skills, or the task groups, of the curriculum in force",
+		Example: "  ringtrue skill list\n  ringtrue skill list --groups",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			std, _, err := a.standardsAsked(q)
+			if err != nil {
+				return err
+			}
+			if groups {
+				return a.groupList(std)
+			}
+			return a.skillList(std)
+		},
+	}
+	c.Flags().BoolVar(&groups, "groups", false, "list the task groups people are released for")
+	questionFlags(c, &q)
+	return c
+}
+
+func (a *app) skillList(std standards) error {
+	if a.json {
+		return a.printJSON(map[string]any{"format": "ringtrue/skills/1", "edition": std.Curriculum.Edition, "modules": std.Modules})
+	}
+	a.mark()
+	var rows [][]string
+	for _, m := range std.Modules {
+		for _, s := range m.Skills {
+			rows = append(rows, []string{s.ID, m.ID, s.Title, traits(s), fmt.Sprint(len(s.Criteria))})
+		}
+	}
+	a.table([]string{"SKILL", "MODULE", "TITLE", "KIND", "CRITERIA"}, rows)
+	return nil
+}
+
+func (a *app) groupList(std standards) error {
+	if a.json {
+		return a.printJSON(map[string]any{"format": "ringtrue/groups/1", "edition": std.Curriculum.Edition, "groups": std.Groups})
+	}
+	a.mark()
+	var rows [][]string
+	for _, g := range std.Groups {
+		rows = append(rows, []string{g.ID, g.Title, strings.Join(g.Skills, ", "), strings.Join(g.PPE, ", ")})
+	}
+	a.table([]string{"GROUP", "TITLE", "SKILLS BEYOND THE GATE SKILLS", "EQUIPMENT"}, rows)
+	return nil
+}
+
+// traits says in words what a skill is.
+func traits(s training.Skill) string {
+	var t []string
+	for word, is := range map[string]bool{"critical": s.Critical, "gate": s.Gate, "emergency": s.Emergency, "withdrawn": s.Withdrawn} {
+		if is {
+			t = append(t, word)
+		}
+	}
+	return strings.Join(sorted(t), ", ")
+}
+
+func newSkillShowCmd(a *app) *cobra.Command {
+	var q questionTimes
+	c := &cobra.Command{
+		Use:     "show SKILL",
+		Short:   "Show a skill with its criteria",
+		Example: "  ringtrue skill show 3.3",
+		Args:    exactly(1, "SKILL"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			std, _, err := a.standardsAsked(q)
+			if err != nil {
+				return err
+			}
+			s, m, err := std.skill(args[0])
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(map[string]any{"format": "ringtrue/skill/1", "edition": std.Curriculum.Edition, "module": m.ID, "skill": s})
+			}
+			a.mark()
+			a.skillText(s)
+			need := std.Rules.For(s)
+			a.say("sign-off rests on the last %d observations all met, on at least %d days, at least %d unannounced (house rules %s)",
+				need.Looks, need.Days, need.Unannounced, std.House.Edition)
+			return nil
+		},
+	}
+	questionFlags(c, &q)
+	return c
+}
+
+// skillText prints a skill and its criteria for reading aloud.
+func (a *app) skillText(s training.Skill) {
+	a.say("%s %s%s", s.ID, s.Title, inBrackets(traits(s)))
+	for _, c := range s.Criteria {
+		kind := ""
+		if c.Critical {
+			kind = " CRITICAL"
+		}
+		if c.Measured() {
+			kind += " measured: " + c.Wanted()
+		}
+		a.say("  %-18s %s%s", c.ID, c.Text, inBrackets(strings.TrimSpace(kind)))
+		a.say("  %-18s source: %s", "", c.Source)
+	}
+}
+
+func inBrackets(s string) string {
+	if s == "" {
+		return ""
+	}
+	return " [" + s + "]"
+}

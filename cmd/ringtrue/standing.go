@@ -1,0 +1,301 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// historyOf gathers the history of one skill from a worker's facts.
+func historyOf(topics store.Topics, s training.Skill, m training.Module, c training.Curriculum, asked training.Asked) training.History {
+	_, taught := training.TaughtBy(topics[m.ID], asked)
+	return training.History{Facts: topics[s.ID], Uses: usesOf(topics, c, s), Taught: taught}
+}
+
+// usesOf merges the joins with a saw under the task groups that need a skill.
+func usesOf(topics store.Topics, c training.Curriculum, s training.Skill) []training.Fact {
+	var uses []training.Fact
+	lists := 0
+	for _, g := range c.Groups {
+		if list := topics[store.UseTopic(g.ID)]; len(list) > 0 && g.Uses(s) {
+			uses = append(uses, list...)
+			lists++
+		}
+	}
+	if lists > 1 {
+		training.Sort(uses)
+	}
+	return uses
+}
+
+// standingsOf answers for the skills a task group uses, or for all skills where g is nil.
+func standingsOf(topics store.Topics, std standards, asked training.Asked, g *training.Group) map[string]training.Standing {
+	out := map[string]training.Standing{}
+	for _, m := range std.Modules {
+		for _, s := range m.Skills {
+			if g == nil || g.Uses(s) {
+				out[s.ID] = training.StandingOf(s, historyOf(topics, s, m, std.Curriculum, asked), std.Rules, asked)
+			}
+		}
+	}
+	return out
+}
+
+// standingRow is one answer: a worker and a skill.
+type standingRow struct {
+	Worker   string       `json:"worker"`
+	Skill    string       `json:"skill"`
+	Standing string       `json:"standing"`
+	Until    *string      `json:"until"`
+	Reasons  []string     `json:"reasons"`
+	Changes  []changeLine `json:"changes,omitempty"`
+}
+
+// changeLine is a change of standing within the day asked, with its clock time.
+type changeLine struct {
+	At       string `json:"at"`
+	Standing string `json:"standing"`
+}
+
+type standingAnswer struct {
+	Format string        `json:"format"`
+	On     string        `json:"on"`
+	Known  string        `json:"known"`
+	Knows  string        `json:"knows"` // how far this book knows
+	Rows   []standingRow `json:"rows"`
+}
+
+type standingOptions struct {
+	questionTimes
+	module string
+	gaps   bool
+	check  bool
+}
+
+func newStandingCmd(a *app) *cobra.Command {
+	var o standingOptions
+	c := &cobra.Command{
+		Use:   "standing [WORKER]",
+		Short: "Where workers stand with each skill, and why",
+		Long: `Show where the crew stands, as a matrix, or where one worker stands, with reasons. Held means signed off or due;
+everything else, and unknown, is not held. The answer is as far as this book knows.
+
+Exit status: 0; with --check 3 if a skill shown is not held.`,
+		Example: `  ringtrue standing
+  ringtrue standing ana --on 2026-07-14 --known 2026-07-14
+  ringtrue standing --on 2027-05-03 --gaps`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.read(); err != nil {
+				return err
+			}
+			return a.runStanding(o, args)
+		},
+	}
+	questionFlags(c, &o.questionTimes)
+	f := c.Flags()
+	f.StringVar(&o.module, "module", "", "only the skills of this module")
+	f.BoolVar(&o.gaps, "gaps", false, "only what is not held, or due")
+	f.BoolVar(&o.check, "check", false, "exit 3 if anything shown is not held")
+	return c
+}
+
+func (a *app) runStanding(o standingOptions, args []string) error {
+	asked, err := a.asked(o.questionTimes)
+	if err != nil {
+		return err
+	}
+	std, err := a.standards(asked)
+	if err != nil {
+		return err
+	}
+	if o.module != "" {
+		if _, err := std.module(o.module); err != nil {
+			return err
+		}
+	}
+	var ids []string
+	if len(args) == 1 {
+		who, err := a.person(args[0])
+		if err != nil {
+			return err
+		}
+		ids = []string{who.ID}
+	}
+	ans, err := a.standingAnswer(o, std, asked, ids)
+	if err != nil {
+		return err
+	}
+	if err := a.printStanding(ans, std, o, len(ids) == 1); err != nil {
+		return err
+	}
+	if o.check && !allHeld(ans.Rows) {
+		return answerNo()
+	}
+	return nil
+}
+
+func allHeld(rows []standingRow) bool {
+	for _, r := range rows {
+		if r.Standing != string(training.SignedOff) && r.Standing != string(training.Due) {
+			return false
+		}
+	}
+	return true
+}
+
+// standingAnswer computes the rows: for the named workers, or for everybody on the crew list.
+func (a *app) standingAnswer(o standingOptions, std standards, asked training.Asked, ids []string) (standingAnswer, error) {
+	ans := standingAnswer{Format: "ringtrue/standing/1", On: a.moment(asked.On), Known: a.moment(min(asked.Known, a.now().Unix())), Rows: []standingRow{}}
+	knows, err := a.knows()
+	if err != nil {
+		return ans, err
+	}
+	ans.Knows = knows
+	if len(ids) == 1 {
+		topics, err := a.book.Facts(a.ctx, asked, ids[0])
+		if err != nil {
+			return ans, err
+		}
+		ans.Rows = a.rowsOf(ids[0], topics, std, o, asked)
+		return ans, nil
+	}
+	ans.Rows, err = a.matrix(std, o, asked)
+	return ans, err
+}
+
+// Person ids begin with "p"; the halves of their alphabet are read side by side on two connections.
+const (
+	firstPerson, middlePerson, lastPerson = "p", "pg", "q"
+)
+
+// matrix answers for everybody who was on the crew list by the moment asked and has not left.
+func (a *app) matrix(std standards, o standingOptions, asked training.Asked) ([]standingRow, error) {
+	list, err := a.crewList(asked)
+	if err != nil {
+		return nil, err
+	}
+	here := map[string]bool{}
+	for _, w := range list {
+		here[w.Worker] = w.Left == ""
+	}
+	other, err := a.book.Further(a.ctx)
+	if err != nil {
+		return nil, err
+	}
+	type half struct {
+		rows map[string][]standingRow
+		err  error
+	}
+	second := make(chan half, 1)
+	go func() {
+		rows, err := a.halfMatrix(a.ctx, other, here, std, o, asked, middlePerson, lastPerson)
+		second <- half{rows, err}
+	}()
+	first, err := a.halfMatrix(a.ctx, a.book, here, std, o, asked, firstPerson, middlePerson)
+	rest := <-second
+	if err != nil || rest.err != nil {
+		return nil, firstError(err, rest.err)
+	}
+	rows := []standingRow{}
+	for _, w := range list {
+		if w.Left == "" {
+			rows = append(append(rows, first[w.Worker]...), rest.rows[w.Worker]...)
+		}
+	}
+	return rows, nil
+}
+
+func firstError(errs ...error) error {
+	for _, e := range errs {
+		if e != nil {
+			return e
+		}
+	}
+	return nil
+}
+
+func (a *app) halfMatrix(ctx context.Context, b *store.Book, here map[string]bool, std standards, o standingOptions, asked training.Asked, first, last string) (map[string][]standingRow, error) {
+	out := map[string][]standingRow{}
+	for id, t := range b.FactsBetween(ctx, asked, first, last) {
+		if t.Err != nil {
+			return nil, t.Err
+		}
+		if here[id] && id != last {
+			out[id] = a.rowsOf(id, t.Topics, std, o, asked)
+		}
+	}
+	return out, nil
+}
+
+// rowsOf answers for one worker, skill after skill.
+func (a *app) rowsOf(id string, topics store.Topics, std standards, o standingOptions, asked training.Asked) []standingRow {
+	var rows []standingRow
+	for _, m := range std.Modules {
+		if o.module != "" && o.module != m.ID {
+			continue
+		}
+		for _, s := range m.Skills {
+			h := historyOf(topics, s, m, std.Curriculum, asked)
+			st := training.StandingOf(s, h, std.Rules, asked)
+			if o.gaps && st.Word == training.SignedOff || s.Withdrawn {
+				continue
+			}
+			rows = append(rows, a.row(id, s, h, st, std.Rules, asked))
+		}
+	}
+	return rows
+}
+
+func (a *app) row(id string, s training.Skill, h training.History, st training.Standing, r training.Rules, asked training.Asked) standingRow {
+	row := standingRow{Worker: id, Skill: s.ID, Standing: string(st.Word), Reasons: a.reasons(st.Reasons)}
+	if st.Until != civil.None {
+		until := st.Until.String()
+		row.Until = &until
+	}
+	for _, c := range training.ChangesOn(s, h, r, asked) {
+		row.Changes = append(row.Changes, changeLine{a.moment(c.At), string(c.Word)})
+	}
+	return row
+}
+
+// reasons writes reasons with the entries that say so.
+func (a *app) reasons(list []training.Reason) []string {
+	out := make([]string, len(list))
+	for i, r := range list {
+		out[i] = r.Text
+		if r.Entry != 0 {
+			out[i] += " (entry " + a.book.Short(r.Entry) + ")"
+		}
+	}
+	return out
+}
+
+// moment writes Unix seconds as RFC 3339 in the book's zone.
+func (a *app) moment(unix int64) string {
+	return time.Unix(unix, 0).In(a.book.Zone()).Format(time.RFC3339)
+}
+
+// knows says how far this book knows: its own ledger, and other devices it has met.
+func (a *app) knows() (string, error) {
+	n, err := a.book.Size(a.ctx, a.book.Origin())
+	if err != nil {
+		return "", err
+	}
+	others, err := a.book.Origins(a.ctx)
+	if err != nil {
+		return "", err
+	}
+	met := "no other device met yet"
+	if len(others) > 1 {
+		met = "holds also " + strings.Join(others[1:], ", ")
+	}
+	return fmt.Sprintf("as far as this book knows (%s, %d entries; %s)", a.book.Origin(), n, met), nil
+}

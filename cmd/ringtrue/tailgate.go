@@ -1,0 +1,380 @@
+package main
+
+import (
+	"os"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+func newTailgateCmd(a *app) *cobra.Command {
+	c := &cobra.Command{Use: "tailgate", Short: "The daily hazard check before the saws start"}
+	c.AddCommand(newSheetCmd(a), newCheckCmd(a), newJoinCmd(a), newTailgateShowCmd(a))
+	return c
+}
+
+// tailgateRecord is a check as it stands in the ledger: the sheet with people as ids, and the answer.
+type tailgateRecord struct {
+	Block      string             `json:"block"`
+	Sheet      hazards.Sheet      `json:"sheet"`
+	Assessment hazards.Assessment `json:"assessment"`
+	Knows      string             `json:"knows"`   // how far the book knew
+	Changed    []string           `json:"changed"` // answers that differ from the check before it on that day
+}
+
+// tailgate is a recorded check.
+type tailgate struct {
+	ref      training.Ref
+	by       string
+	happened time.Time
+	recorded time.Time
+	tailgateRecord
+}
+
+// tailgates lists the checks of a block that are not struck, in order.
+func (a *app) tailgates(block string, asked training.Asked) ([]tailgate, error) {
+	topics, err := a.book.Facts(a.ctx, asked, store.BlockSubject(block))
+	if err != nil {
+		return nil, err
+	}
+	var list []tailgate
+	for _, f := range topics[store.KindTailgate] {
+		if f.Struck || f.At > asked.On {
+			continue
+		}
+		t, err := a.tailgate(f.Entry)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, t)
+	}
+	return list, nil
+}
+
+func (a *app) tailgate(ref training.Ref) (tailgate, error) {
+	t := tailgate{ref: ref}
+	h, err := a.book.Entry(a.ctx, ref, &t.tailgateRecord)
+	t.by, t.happened, t.recorded = h.By, h.Happened, h.Recorded
+	return t, err
+}
+
+// lastTailgate reads only the newest check of a block.
+func (a *app) lastTailgate(block string) (t tailgate, ok bool, err error) {
+	topics, err := a.book.Facts(a.ctx, a.knownNow(1<<20), store.BlockSubject(block))
+	if err != nil {
+		return t, false, err
+	}
+	facts := topics[store.KindTailgate]
+	for i := len(facts) - 1; i >= 0; i-- {
+		if !facts[i].Struck {
+			t, err = a.tailgate(facts[i].Entry)
+			return t, err == nil, err
+		}
+	}
+	return t, false, nil
+}
+
+func newSheetCmd(a *app) *cobra.Command {
+	var block, out, day string
+	var blank bool
+	c := &cobra.Command{
+		Use:   "sheet",
+		Short: "Write a day sheet to fill in, blank or carried forward",
+		Long: `Write a day sheet for a block: commented YAML to fill in with any editor, or to print. Stable answers are carried
+forward from the block's last sheet and marked with their day. Never carried: wires, hung-up and wind-thrown trees,
+public, neighbours, call test, first aider, weather, who is here, fit for work.`,
+		Example: "  ringtrue tailgate sheet --block B7 -o day.yaml",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if err := a.read(); err != nil {
+				return err
+			}
+			text, err := a.sheet(block, day, blank)
+			if err != nil {
+				return err
+			}
+			if out == "" || out == "-" {
+				_, err := a.out.Write(text)
+				return err
+			}
+			if err := a.writeFile(out, text); err != nil {
+				return err
+			}
+			a.say("wrote %s; fill it in, then: ringtrue tailgate check --from %s", out, out)
+			return nil
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&block, "block", "", "block (required)")
+	f.StringVarP(&out, "output", "o", "", "file to write (default: standard output)")
+	f.StringVar(&day, "day", "", "day of the sheet (default: today)")
+	f.BoolVar(&blank, "blank", false, "carry nothing forward")
+	return c
+}
+
+// writeFile writes a new file whole; it replaces nothing.
+func (a *app) writeFile(path string, text []byte) error {
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if err != nil {
+		return refuse("name another file with -o, or move the old one away", "write %s: %v", path, err)
+	}
+	_, err = f.Write(text)
+	if cerr := f.Close(); err == nil {
+		err = cerr
+	}
+	if err != nil {
+		_ = os.Remove(path)
+	}
+	return err
+}
+
+// sheet makes the text of a day sheet.
+func (a *app) sheet(block, dayText string, blank bool) ([]byte, error) {
+	if block == "" {
+		return nil, usage("see: ringtrue block list", "a sheet is for a block: --block is missing")
+	}
+	if err := a.knownBlock(block); err != nil {
+		return nil, err
+	}
+	card, _, err := a.card(block, a.knownNow(0))
+	if err != nil {
+		return nil, err
+	}
+	day, err := parseDay("day", dayText)
+	if err != nil {
+		return nil, err
+	}
+	if day == civil.None {
+		day = civil.Of(a.now(), a.book.Zone())
+	}
+	h, err := a.sheetHints(card, blank, day)
+	if err != nil {
+		return nil, err
+	}
+	s := hazards.Sheet{Block: card.ID, BlockEdition: card.Edition, Day: day.String()}
+	return hazards.WriteSheet(s, h), nil
+}
+
+// sheetHints gathers what helps to fill in the sheet.
+func (a *app) sheetHints(card hazards.Block, blank bool, day civil.Day) (hazards.Hints, error) {
+	h := hazards.Hints{Block: card}
+	asked := a.knownNow(day)
+	list, err := a.crewList(asked)
+	if err != nil {
+		return h, err
+	}
+	people, err := a.crew()
+	if err != nil {
+		return h, err
+	}
+	for _, w := range list {
+		if w.Left == "" {
+			h.People = append(h.People, people.handle(w.Worker))
+		}
+	}
+	std, err := a.standards(asked)
+	if err != nil {
+		return h, err
+	}
+	for _, g := range std.Groups {
+		h.Groups = append(h.Groups, g.ID)
+	}
+	last, ok, err := a.lastTailgate(card.ID)
+	if err != nil || !ok || blank {
+		return h, err
+	}
+	shown := last.Sheet.WithPeople(people.handle)
+	h.Last = &shown
+	for _, s := range shown.Saws {
+		h.Saws = append(h.Saws, s.ID)
+	}
+	return h, nil
+}
+
+func newCheckCmd(a *app) *cobra.Command {
+	var from string
+	c := &cobra.Command{
+		Use:   "check --from SHEET",
+		Short: "Assess a filled day sheet, record the answer and say who may do what",
+		Long: `Assess a filled day sheet: go, go with controls, or hold, with reasons. The answer is recorded with the sheet. It
+ranks what to talk about first; it does not say that work is safe.
+
+Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
+		Example: "  ringtrue tailgate check --from day.yaml\n  ringtrue tailgate check --from day.yaml --json",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if from == "" {
+				return usage("write one first: ringtrue tailgate sheet --block B7 -o day.yaml", "--from is missing: which sheet")
+			}
+			if err := a.write(); err != nil {
+				return err
+			}
+			t, err := a.check(from)
+			if err != nil {
+				return err
+			}
+			if err := a.printTailgate(t); err != nil {
+				return err
+			}
+			if t.Assessment.Answer == hazards.Hold {
+				return answerNo()
+			}
+			return nil
+		},
+	}
+	c.Flags().StringVar(&from, "from", "", "the filled sheet (required)")
+	return c
+}
+
+// check reads, assesses and records a day sheet.
+func (a *app) check(path string) (tailgate, error) {
+	text, err := readSmall(path, hazards.MaxSheet)
+	if err != nil {
+		return tailgate{}, err
+	}
+	sheet, err := hazards.ParseSheet(path, text)
+	if err != nil {
+		return tailgate{}, refuse("mend the sheet and check it again; nothing was recorded", "%v", err)
+	}
+	return a.checkSheet(sheet)
+}
+
+func readSmall(path string, limit int64) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, refuse("name the filled sheet with --from", "read the sheet: %v", err)
+	}
+	if info.Size() > limit {
+		return nil, refuse("a day sheet is a small text file", "read the sheet: %s has %d bytes, more than %d", path, info.Size(), limit)
+	}
+	return os.ReadFile(path)
+}
+
+// checkSheet assesses and records a sheet that has been read.
+func (a *app) checkSheet(sheet hazards.Sheet) (tailgate, error) {
+	var p problems
+	sheet = sheet.WithPeople(func(name string) string {
+		who, err := a.person(name)
+		p.add(err)
+		return who.ID
+	})
+	happened, err := a.sheetTime(sheet)
+	p.add(err)
+	p.add(a.knownBlock(sheet.Block))
+	if err := p.err(); err != nil {
+		return tailgate{}, err
+	}
+	in, std, err := a.assessmentInput(sheet, happened)
+	if err != nil {
+		return tailgate{}, err
+	}
+	for _, c := range sheet.Crew {
+		if c.Group != "" {
+			_, err := std.group(c.Group)
+			p.add(err)
+		}
+	}
+	if err := hazards.Check(in); err != nil {
+		p.add(refuse("write a new sheet: ringtrue tailgate sheet --block "+sheet.Block, "%v", err))
+	}
+	if err := p.err(); err != nil {
+		return tailgate{}, err
+	}
+	return a.recordTailgate(in, happened)
+}
+
+// sheetTime is the moment the sheet names, which may lie back but not ahead.
+func (a *app) sheetTime(s hazards.Sheet) (time.Time, error) {
+	at, err := time.ParseInLocation("2006-01-02 15:04", s.Day+" "+s.At, a.book.Zone())
+	if err != nil {
+		return at, refuse("write day: YYYY-MM-DD and at: HH:MM", "the sheet names no moment that exists: %s %s", s.Day, s.At)
+	}
+	if now := a.now(); at.After(now) {
+		return at, refuse("check it when it is that late", "the sheet is for %s; it is %s now", a.local(at), a.local(now))
+	}
+	return at, nil
+}
+
+func (a *app) recordTailgate(in hazards.Input, happened time.Time) (tailgate, error) {
+	rec := tailgateRecord{Block: in.Sheet.Block, Sheet: in.Sheet, Assessment: hazards.Assess(in), Changed: []string{}}
+	var err error
+	if rec.Knows, err = a.knows(); err != nil {
+		return tailgate{}, err
+	}
+	last, ok, err := a.lastTailgate(in.Sheet.Block)
+	if err != nil {
+		return tailgate{}, err
+	}
+	if ok && last.Sheet.Day == in.Sheet.Day {
+		rec.Changed = append(rec.Changed, hazards.Changed(last.Sheet, in.Sheet)...)
+	}
+	refs, err := a.append([]ledger.Entry{entry(store.KindTailgate, happened, in.Sheet.By, "", "", rec)})
+	if err != nil {
+		return tailgate{}, err
+	}
+	return a.tailgate(refs[0])
+}
+
+// assessmentInput gathers what an assessment depends on: the card, the people with what they may do, the rules.
+func (a *app) assessmentInput(sheet hazards.Sheet, happened time.Time) (hazards.Input, standards, error) {
+	day := civil.Of(happened, a.book.Zone())
+	asked := training.Asked{Day: day, On: happened.Unix(), Known: a.knownNow(day).Known}
+	in := hazards.Input{Sheet: sheet, Now: a.now().In(a.book.Zone())}
+	std, err := a.standards(asked)
+	if err != nil {
+		return in, std, err
+	}
+	in.House = std.House
+	if in.Block, _, err = a.card(sheet.Block, asked); err != nil {
+		return in, std, err
+	}
+	for _, c := range sheet.Crew {
+		w, err := a.worker(c, std, asked)
+		if err != nil {
+			return in, std, err
+		}
+		in.People = append(in.People, w)
+	}
+	in.Rules, err = a.rulesByTopic(asked)
+	return in, std, err
+}
+
+// rulesByTopic cites the local rules of the book's place.
+func (a *app) rulesByTopic(asked training.Asked) (map[string][]string, error) {
+	edition, err := a.localRules(asked)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string][]string{}
+	for _, r := range edition.For(a.opening.Jurisdiction, "") {
+		if r.Ended != "" {
+			continue
+		}
+		cite := strings.TrimSpace(r.Instrument+" "+r.Clause) + inRound(unread(r.TextRead()))
+		for _, topic := range append([]string{r.Topic}, r.Also...) {
+			out[topic] = append(out[topic], cite)
+		}
+	}
+	return out, nil
+}
+
+func unread(read bool) string {
+	if read {
+		return ""
+	}
+	return "not read in its text"
+}
+
+func inRound(s string) string {
+	if s == "" {
+		return ""
+	}
+	return " (" + s + ")"
+}

@@ -1,0 +1,149 @@
+package main
+
+import (
+	"slices"
+
+	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// worker gathers what the book knows about somebody on the sheet.
+func (a *app) worker(c hazards.CrewLine, std standards, asked training.Asked) (hazards.Worker, error) {
+	w := hazards.Worker{ID: c.Worker}
+	people, err := a.crew()
+	if err != nil {
+		return w, err
+	}
+	w.Handle = people.handle(c.Worker)
+	list, err := a.appointments(asked)
+	if err != nil {
+		return w, err
+	}
+	w.FirstAid = may(list, c.Worker, training.DutyFirstAid, "", asked.Day)
+	w.Appointed = may(list, c.Worker, training.DutyObserve, "", asked.Day) || may(list, c.Worker, training.DutyTeach, "", asked.Day)
+	topics, err := a.book.Facts(a.ctx, asked, c.Worker)
+	if err != nil {
+		return w, err
+	}
+	if err := a.experience(&w, topics, std, asked); err != nil {
+		return w, err
+	}
+	if c.Group == "" || !c.Saws() {
+		return w, nil
+	}
+	g, known := std.Group(c.Group)
+	if !known {
+		return w, nil
+	}
+	standings := standingsOf(topics, std, asked, &g)
+	perm, err := a.permission(topics, g, standings, std, asked)
+	if err != nil {
+		return w, err
+	}
+	for i, why := range a.reasons(perm.Reasons) {
+		perm.Reasons[i].Text = why // with the entry that says so
+	}
+	w.Permissions = map[string]training.Permission{g.ID: perm}
+	w.Restricted = restricted(standings)
+	if w.Lacks, err = a.lacks(c.Worker, g, asked); err != nil {
+		return w, err
+	}
+	w.MissedLook, err = a.missedLook(topics, std, asked)
+	return w, err
+}
+
+// experience counts the days with a saw before the day asked, and the seasons, this one counted. A season is a
+// calendar year. Who came to the company in a year before the book was opened has had the first month already and
+// counts the years since (company choice).
+func (a *app) experience(w *hazards.Worker, topics store.Topics, std standards, asked training.Asked) error {
+	days, years := map[civil.Day]bool{}, map[int]bool{asked.Day.Year(): true}
+	for _, g := range std.Groups {
+		for _, f := range topics[store.UseTopic(g.ID)] {
+			if !f.Struck && f.Day < asked.Day {
+				days[f.Day] = true
+				years[f.Day.Year()] = true
+			}
+		}
+	}
+	w.SawDays, w.Seasons = len(days), len(years)
+	came, err := a.cameIn(topics)
+	if err != nil || came == 0 || came >= a.opened.Year() {
+		return err
+	}
+	w.SawDays = max(w.SawDays, std.House.Int(house.FirstMonthDays))
+	w.Seasons = max(w.Seasons, asked.Day.Year()-came+1)
+	return nil
+}
+
+// cameIn is the year in which a worker came to the company, 0 where the book does not say.
+func (a *app) cameIn(topics store.Topics) (int, error) {
+	for _, f := range topics[training.KindWorker] {
+		if f.Struck {
+			continue
+		}
+		var rec training.Worker
+		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
+			return 0, err
+		}
+		if day, err := civil.Parse(rec.From); err == nil {
+			return day.Year(), nil
+		}
+	}
+	return 0, nil
+}
+
+// restricted lists the restricted skills among standings.
+func restricted(standings map[string]training.Standing) []string {
+	var ids []string
+	for id, st := range standings {
+		if st.Word == training.Restricted {
+			ids = append(ids, id)
+		}
+	}
+	return sorted(ids)
+}
+
+// lacks lists the equipment of a task group that a worker does not hold, or may no longer use.
+func (a *app) lacks(worker string, g training.Group, asked training.Asked) ([]string, error) {
+	list, err := a.pieces(worker, asked)
+	if err != nil {
+		return nil, err
+	}
+	var lacks []string
+	for _, item := range g.PPE {
+		holds := slices.ContainsFunc(list, func(p piece) bool { return p.Item == item && p.usable(asked.Day) })
+		if !holds {
+			lacks = append(lacks, item)
+		}
+	}
+	return lacks, nil
+}
+
+// cuttingModules are the modules on cutting and kickback, whose last look counts for the morning (company choice).
+var cuttingModules = []string{"M6", "M7"}
+
+// missedLook reports whether the last look at cutting or kickback missed a point that was not critical.
+func (a *app) missedLook(topics store.Topics, std standards, asked training.Asked) (bool, error) {
+	var last training.Fact
+	for _, id := range cuttingModules {
+		m, _ := std.Module(id)
+		for _, s := range m.Skills {
+			for _, f := range topics[s.ID] {
+				if f.Kind == training.FactObservation && !f.Struck && f.At <= asked.On && f.At >= last.At {
+					last = f
+				}
+			}
+		}
+	}
+	if last.Entry == 0 {
+		return false, nil
+	}
+	var o training.Observation
+	if _, err := a.book.Entry(a.ctx, last.Entry, &o); err != nil {
+		return false, err
+	}
+	return slices.ContainsFunc(o.Marks, func(m training.Mark) bool { return m.Seen == training.Missed }), nil
+}

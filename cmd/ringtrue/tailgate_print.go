@@ -1,0 +1,208 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/hazards/rules"
+	"example.org/ringtrue/training"
+)
+
+// tailgateAnswer is a check for --json: the assessment as recorded, people as ids, with names beside.
+type tailgateAnswer struct {
+	Format     string             `json:"format"`
+	Entry      string             `json:"entry"`
+	Happened   string             `json:"happened"`
+	Recorded   string             `json:"recorded"`
+	Assessment hazards.Assessment `json:"assessment"`
+	Changed    []string           `json:"changed"`
+	Joined     []joinLine         `json:"joined"`
+	Knows      string             `json:"knows"`
+	People     map[string]string  `json:"people"`
+}
+
+// printTailgate prints the answer: answer first, stops next, then controls, then the rest.
+func (a *app) printTailgate(t tailgate) error {
+	people, err := a.crew()
+	if err != nil {
+		return err
+	}
+	joined, err := a.joins(t.ref)
+	if err != nil {
+		return err
+	}
+	if a.json {
+		ans := tailgateAnswer{Format: "ringtrue/tailgate/1", Entry: a.book.Name(t.ref), Happened: t.happened.Format(time.RFC3339),
+			Recorded: t.recorded.Format(time.RFC3339), Assessment: t.Assessment, Changed: t.Changed, Joined: joined, Knows: t.Knows, People: map[string]string{}}
+		for _, c := range t.Sheet.Crew {
+			ans.People[c.Worker] = people.name(c.Worker)
+		}
+		return a.printJSON(ans)
+	}
+	named := t.Assessment.Named(people.handle)
+	a.mark()
+	a.say("%s  (block %s, %s)", strings.ToUpper(string(named.Answer)), named.Block, a.local(t.happened))
+	a.say("%s", named.Sentence)
+	a.findings(named)
+	a.mayDo(named)
+	a.joinedText(t, joined, people)
+	a.closing(t, named)
+	a.say("entry %s, recorded as %s, not personally signed%s", a.book.Short(t.ref), people.handle(t.by), a.apart(t.happened, t.recorded))
+	return nil
+}
+
+func (a *app) findings(named hazards.Assessment) {
+	for _, f := range named.Findings {
+		a.say("")
+		a.say("%s: %s%s", strings.ToUpper(string(f.Effect)), f.What, levelText(f))
+		lines(a, "because", f.Reasons)
+		lines(a, "lowered by", f.Lower)
+		lines(a, "control", f.Controls)
+		lines(a, "read", firstFew(f.Rules))
+	}
+	for _, o := range named.Open {
+		a.say("not known yet: %s; %s finds out by %s", o.Question, o.Who, o.By)
+	}
+}
+
+func levelText(f hazards.Finding) string {
+	switch {
+	case f.LevelAfter == "":
+		return ""
+	case f.LevelBefore == f.LevelAfter:
+		return " [" + f.LevelAfter + "]"
+	}
+	return fmt.Sprintf(" [%s, %s after controls]", f.LevelBefore, f.LevelAfter)
+}
+
+func lines(a *app, word string, list []string) {
+	for _, l := range list {
+		a.say("    %s: %s", word, l)
+	}
+}
+
+// fewRules keeps the printed answer to a screen; rules list shows all.
+const fewRules = 3
+
+func firstFew(list []string) []string {
+	if len(list) <= fewRules {
+		return list
+	}
+	return append(list[:fewRules:fewRules], fmt.Sprintf("and %d more: ringtrue rules list", len(list)-fewRules))
+}
+
+func (a *app) mayDo(named hazards.Assessment) {
+	a.say("")
+	a.say("who may do what today:")
+	for _, m := range named.May {
+		if len(m.Stopped) > 0 {
+			a.say("  %s: STOPPED: %s%s", m.Worker, strings.Join(m.Stopped, "; "), note("; instead: ", m.Instead))
+			continue
+		}
+		a.say("  %s: %s%s%s%s", m.Worker, m.Level, note(", ", m.Group), note(", saw ", m.Saw), note(", watched by ", m.With))
+		lines(a, "rests on", m.RestsOn)
+	}
+	for _, s := range named.Saws {
+		if !s.Use {
+			a.say("  saw %s: NOT TO BE USED: %s", s.ID, strings.Join(s.WhyNot, "; "))
+		}
+	}
+}
+
+func (a *app) joinedText(t tailgate, joined []joinLine, people *people) {
+	have := map[string]bool{}
+	for _, j := range joined {
+		have[j.Worker] = true
+	}
+	var missing []string
+	for _, c := range t.Sheet.Crew {
+		if !have[c.Worker] {
+			missing = append(missing, people.handle(c.Worker))
+		}
+	}
+	a.say("")
+	a.say("%d of %d have joined.%s", len(t.Sheet.Crew)-len(missing), len(t.Sheet.Crew), note(" Not for: ", strings.Join(missing, ", ")))
+	for _, j := range joined {
+		if j.Late {
+			a.say("  %s came late, at %s, briefed by %s", people.handle(j.Worker), j.Happened, people.handle(j.BriefedBy))
+		}
+	}
+}
+
+func (a *app) closing(t tailgate, named hazards.Assessment) {
+	a.say("")
+	a.say("READ ALOUD:")
+	for _, l := range named.Emergency {
+		a.say("  %s", l)
+	}
+	a.say("")
+	for _, c := range t.Changed {
+		a.say("changed since the check before: %s", c)
+	}
+	a.say("%s", named.Caution)
+	a.say("%s", rules.Closing)
+	a.say("%s", t.Knows)
+	a.say("Not looked at: %s.", strings.Join(named.NotLookedAt, ", "))
+}
+
+func newTailgateShowCmd(a *app) *cobra.Command {
+	var block string
+	c := &cobra.Command{
+		Use:     "show [ENTRY]",
+		Short:   "Show a recorded check with who joined it",
+		Example: "  ringtrue tailgate show 412\n  ringtrue tailgate show --block B7",
+		Args:    cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.read(); err != nil {
+				return err
+			}
+			t, err := a.findTailgate(args, block)
+			if err != nil {
+				return err
+			}
+			return a.printTailgate(t)
+		},
+	}
+	c.Flags().StringVar(&block, "block", "", "the last check of this block")
+	return c
+}
+
+// findTailgate finds a check by its entry, or the last one of a block.
+func (a *app) findTailgate(args []string, block string) (tailgate, error) {
+	if len(args) == 0 {
+		if block == "" {
+			return tailgate{}, usage("name an entry or a block: --block B7", "which check is meant")
+		}
+		if err := a.knownBlock(block); err != nil {
+			return tailgate{}, err
+		}
+		t, ok, err := a.lastTailgate(block)
+		if err == nil && !ok {
+			err = refuse("make one: ringtrue tailgate sheet --block "+block, "block %s has no check yet", block)
+		}
+		return t, err
+	}
+	ref, ok, err := a.book.Find(a.ctx, args[0])
+	if err != nil {
+		return tailgate{}, err
+	}
+	if !ok {
+		return tailgate{}, refuse("name the last check of a block with --block", "there is no entry %s", args[0])
+	}
+	return a.checkEntry(ref, args[0])
+}
+
+func (a *app) checkEntry(ref training.Ref, text string) (tailgate, error) {
+	h, err := a.book.Entry(a.ctx, ref, nil)
+	if err != nil {
+		return tailgate{}, err
+	}
+	if h.Kind != "tailgate" {
+		return tailgate{}, refuse("name the last check of a block with --block", "entry %s is not a tailgate check but: %s", text, h.Kind)
+	}
+	return a.tailgate(ref)
+}

@@ -1,0 +1,4 @@
+package main
+
+// toolVersion is recorded with every book and export.
+const toolVersion = "ringtrue 0.1"

@@ -1,0 +1,273 @@
+package main
+
+import (
+	"crypto/rand"
+	"encoding/base32"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+func newWorkerCmd(a *app) *cobra.Command {
+	c := &cobra.Command{Use: "worker", Short: "People on the crew list and what they are named as"}
+	c.AddCommand(newWorkerAddCmd(a), newWorkerListCmd(a), newWorkerShowCmd(a), newWorkerAppointCmd(a), newWorkerLeaveCmd(a))
+	return c
+}
+
+type workerOptions struct {
+	name, handle, from, crew, contact, contract, at string
+}
+
+func newWorkerAddCmd(a *app) *cobra.Command {
+	var o workerOptions
+	c := &cobra.Command{
+		Use:   "add NAME",
+		Short: "Put a person on the crew list",
+		Example: `  ringtrue worker add "Ana Ruiz" --from 2026-05-04 --crew north
+  # somebody else's worker, with the document that names them
+  ringtrue worker add "Jon Berg" --from 2026-05-04 --sub-contractor "contract 2026-11"`,
+		Args: exactly(1, "NAME"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			o.name = args[0]
+			person, refs, err := a.addWorker(o)
+			if err != nil {
+				return err
+			}
+			by, err := a.actor()
+			if err != nil {
+				return err
+			}
+			h, err := a.happened(o.at)
+			if err != nil {
+				return err
+			}
+			return a.done(by, refs, h, fmt.Sprintf("added %s, short id %s", person.Name, person.Handle), "person id "+person.ID)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&o.from, "from", "", "first day at this company (default: the day of --at)")
+	f.StringVar(&o.handle, "short", "", "short id to type (default: from the name)")
+	f.StringVar(&o.crew, "crew", "", "crew the person works in")
+	f.StringVar(&o.contact, "contact", "", "how to reach the person; kept beside the book, never in an entry")
+	f.StringVar(&o.contract, "sub-contractor", "", "document that names somebody else's worker")
+	f.StringVar(&o.at, "at", "", "when this was decided")
+	return c
+}
+
+// addWorker records a person.
+func (a *app) addWorker(o workerOptions) (store.Person, []training.Ref, error) {
+	var p problems
+	by, err := a.actor()
+	p.add(err)
+	happened, err := a.happened(o.at)
+	p.add(err)
+	from, err := parseDay("from", o.from)
+	p.add(err)
+	if from == civil.None {
+		from = civil.Of(happened, a.book.Zone())
+	}
+	crew, err := a.crew()
+	if err != nil {
+		return store.Person{}, nil, err
+	}
+	person, err := newPerson(a, o.name, o.handle, crew.list)
+	p.add(err)
+	if err := p.err(); err != nil {
+		return person, nil, err
+	}
+	person.Contact = o.contact
+	commitment, err := person.Commitment()
+	if err != nil {
+		return person, nil, err
+	}
+	rec := training.Worker{Commitment: commitment, From: from.String(), Crew: o.crew, Employer: "own"}
+	if o.contract != "" {
+		rec.Employer, rec.Document = "sub-contractor", o.contract
+	}
+	refs, err := a.append([]ledger.Entry{entry(training.KindWorker, happened, by.ID, person.ID, "", rec)}, person)
+	return person, refs, err
+}
+
+// newPerson draws the random person id and salt, and finds a short id nobody has yet.
+func newPerson(a *app, name, handle string, others []store.Person) (store.Person, error) {
+	name = strings.Join(strings.Fields(name), " ")
+	if name == "" {
+		return store.Person{}, usage("write the name in quotes", "a worker needs a name")
+	}
+	for _, o := range others {
+		if plain(o.Name) == plain(name) {
+			return store.Person{}, refuse("give the name in full, or with a word that tells them apart", "%s is on the crew list already, short id %s", o.Name, o.Handle)
+		}
+	}
+	if handle != "" && (slug(handle) != handle || taken(handle, others)) {
+		return store.Person{}, refuse("use lower-case letters, digits and hyphens, and one nobody has", "short id %q cannot be used", handle)
+	}
+	if handle == "" {
+		handle = freeHandle(name, others)
+	}
+	raw := make([]byte, 5+32)
+	if _, err := io.ReadFull(a.random(), raw); err != nil {
+		return store.Person{}, fmt.Errorf("draw a person id: %w", err)
+	}
+	id := "p" + strings.ToLower(base32.HexEncoding.EncodeToString(raw[:5]))[:7]
+	return store.Person{ID: id, Name: name, Handle: handle, Salt: raw[5:]}, nil
+}
+
+// random is the machine's random source; the demo draws from its seed.
+func (a *app) random() io.Reader {
+	if a.draw != nil {
+		return a.draw
+	}
+	return rand.Reader
+}
+
+func taken(handle string, others []store.Person) bool {
+	return slices.ContainsFunc(others, func(p store.Person) bool { return p.Handle == handle })
+}
+
+// freeHandle makes a short id from a name: the first word, or the last where the first is an initial; the whole
+// name, or a number behind it, where that is taken.
+func freeHandle(name string, others []store.Person) string {
+	words := strings.Fields(plain(name))
+	short := slug(words[0])
+	if len(short) < 2 || strings.HasSuffix(words[0], ".") {
+		short = slug(words[len(words)-1])
+	}
+	whole := slug(name)
+	for _, h := range []string{short, whole} {
+		if !taken(h, others) {
+			return h
+		}
+	}
+	for n := 2; ; n++ {
+		if h := fmt.Sprintf("%s-%d", whole, n); !taken(h, others) {
+			return h
+		}
+	}
+}
+
+type appointOptions struct {
+	worker, duties, skills, from, until, basis, at string
+}
+
+func newWorkerAppointCmd(a *app) *cobra.Command {
+	var o appointOptions
+	c := &cobra.Command{
+		Use:   "appoint WORKER",
+		Short: "Name a person as teacher, observer, signer or first aider",
+		Example: `  ringtrue worker appoint luis --may observe,teach --from 2026-05-01 --until 2027-05-01 --basis "trainer course 2025, certificate 118"
+  ringtrue worker appoint ana --may first-aid --until 2027-03-01 --basis "first-aid ticket 4471"`,
+		Args: exactly(1, "WORKER"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			o.worker = args[0]
+			return a.runAppoint(o)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&o.duties, "may", "", "duties: teach, observe, sign, first-aid, with commas between (required)")
+	f.StringVar(&o.skills, "skills", "", "only for these skills, with commas between (default: all)")
+	f.StringVar(&o.from, "from", "", "first day (default: the day of --at)")
+	f.StringVar(&o.until, "until", "", "first day no longer in force (default: open)")
+	f.StringVar(&o.basis, "basis", "", "what it rests on: course, certificate, years of work (required)")
+	f.StringVar(&o.at, "at", "", "when it was decided")
+	return c
+}
+
+func (a *app) runAppoint(o appointOptions) error {
+	who, by, refs, err := a.appoint(o)
+	if err != nil {
+		return err
+	}
+	h, err := a.happened(o.at)
+	if err != nil {
+		return err
+	}
+	return a.done(by, refs, h, fmt.Sprintf("named %s for: %s", who.Name, o.duties))
+}
+
+// appoint records an appointment. Only the owner, or somebody who may sign, names others.
+func (a *app) appoint(o appointOptions) (who, by store.Person, refs []training.Ref, err error) {
+	var p problems
+	who, err = a.person(o.worker)
+	p.add(err)
+	by, err = a.actor()
+	p.add(err)
+	happened, err := a.happened(o.at)
+	p.add(err)
+	rec, err := a.appointmentOf(o, happened)
+	p.add(err)
+	day := civil.Of(happened, a.book.Zone())
+	list, err := a.appointments(a.knownNow(day))
+	p.add(err)
+	if by.ID != "" && by.ID != a.opening.Owner && !may(list, by.ID, training.DutySign, "", day) {
+		p.addf("let the owner or a named signer do it: --as NAME", "%s may not name people: not the owner, and not named to sign on %s", by.Name, day)
+	}
+	if by.ID == who.ID && by.ID != "" && by.ID != a.opening.Owner {
+		p.addf("let somebody else do it: --as NAME", "%s may not name themselves", by.Name)
+	}
+	if err := p.err(); err != nil {
+		return who, by, nil, err
+	}
+	refs, err = a.append([]ledger.Entry{entry(training.KindAppointment, happened, by.ID, who.ID, "", rec)})
+	return who, by, refs, err
+}
+
+// dutiesOf reads a list of duties.
+func dutiesOf(text string) ([]string, error) {
+	var p problems
+	list := words(text)
+	for _, d := range list {
+		if !slices.Contains(training.Duties, d) {
+			p.add(usage("duties are: "+strings.Join(training.Duties, ", "), "%q is not a duty", d))
+		}
+	}
+	if len(list) == 0 {
+		p.add(usage("duties are: "+strings.Join(training.Duties, ", "), "an appointment needs --may"))
+	}
+	return list, p.err()
+}
+
+// words splits a list written with commas.
+func words(text string) []string {
+	var list []string
+	for w := range strings.SplitSeq(text, ",") {
+		if w = strings.TrimSpace(w); w != "" {
+			list = append(list, w)
+		}
+	}
+	return list
+}
+
+// exactly demands a number of arguments and names them.
+func exactly(n int, names string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) != n {
+			return usage("see: "+c.CommandPath()+" --help", "%s wants %s, got %d arguments", c.CommandPath(), names, len(args))
+		}
+		return nil
+	}
+}
+
+// atLeast demands at least n arguments.
+func atLeast(n int, names string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) < n {
+			return usage("see: "+c.CommandPath()+" --help", "%s wants %s, got %d arguments", c.CommandPath(), names, len(args))
+		}
+		return nil
+	}
+}

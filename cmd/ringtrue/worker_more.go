@@ -1,0 +1,292 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// appointmentOf checks the flags of an appointment.
+func (a *app) appointmentOf(o appointOptions, happened time.Time) (training.Appointment, error) {
+	var p problems
+	day := civil.Of(happened, a.book.Zone())
+	rec := training.Appointment{Skills: []string{}, Basis: o.basis}
+	var err error
+	rec.Duties, err = dutiesOf(o.duties)
+	p.add(err)
+	if strings.TrimSpace(o.basis) == "" {
+		p.add(usage("write --basis \"first-aid ticket 4471\" or the like", "an appointment needs --basis: what it rests on"))
+	}
+	std, err := a.standards(a.knownNow(day))
+	p.add(err)
+	for _, id := range words(o.skills) {
+		_, _, err := std.skill(id)
+		p.add(err)
+		rec.Skills = append(rec.Skills, id)
+	}
+	from, err := parseDay("from", o.from)
+	p.add(err)
+	if from == civil.None {
+		from = day
+	}
+	until, err := parseDay("until", o.until)
+	p.add(err)
+	if until != civil.None && until <= from {
+		p.add(usage("name a later day", "--until %s does not come after the first day, %s", until, from))
+	}
+	rec.From, rec.Until = from.String(), until.String()
+	return rec, p.err()
+}
+
+func newWorkerLeaveCmd(a *app) *cobra.Command {
+	var at, from, reason string
+	c := &cobra.Command{
+		Use:     "leave WORKER",
+		Short:   "Record that a person has left",
+		Example: `  ringtrue worker leave ana --from 2026-10-30 --reason "season over"`,
+		Args:    exactly(1, "WORKER"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			var p problems
+			who, err := a.person(args[0])
+			p.add(err)
+			by, err := a.actor()
+			p.add(err)
+			happened, err := a.happened(at)
+			p.add(err)
+			day, err := parseDay("from", from)
+			p.add(err)
+			if err := p.err(); err != nil {
+				return err
+			}
+			if day == civil.None {
+				day = civil.Of(happened, a.book.Zone())
+			}
+			refs, err := a.append([]ledger.Entry{entry(training.KindLeave, happened, by.ID, who.ID, "", training.Leave{From: day.String(), Reason: reason})})
+			if err != nil {
+				return err
+			}
+			return a.done(by, refs, happened, fmt.Sprintf("%s left on %s", who.Name, day))
+		},
+	}
+	c.Flags().StringVar(&from, "from", "", "first day no longer here (default: the day of --at)")
+	c.Flags().StringVar(&reason, "reason", "", "why")
+	c.Flags().StringVar(&at, "at", "", "when this was told")
+	return c
+}
+
+// onList is a worker as the crew list shows them.
+type onList struct {
+	Worker string   `json:"worker"`
+	Short  string   `json:"short"`
+	Name   string   `json:"name"`
+	Crew   string   `json:"crew"`
+	From   string   `json:"from"`
+	Left   string   `json:"left"`
+	Duties []string `json:"named_as"`
+}
+
+func newWorkerListCmd(a *app) *cobra.Command {
+	var q questionTimes
+	c := &cobra.Command{
+		Use:     "list",
+		Short:   "List the crew",
+		Example: "  ringtrue worker list\n  ringtrue worker list --on 2026-07-14",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if err := a.read(); err != nil {
+				return err
+			}
+			asked, err := a.asked(q)
+			if err != nil {
+				return err
+			}
+			list, err := a.crewList(asked)
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(map[string]any{"format": "ringtrue/workers/1", "rows": list})
+			}
+			a.mark()
+			var rows [][]string
+			for _, w := range list {
+				rows = append(rows, []string{w.Short, w.Name, w.Crew, w.From, w.Left, strings.Join(w.Duties, ", ")})
+			}
+			a.table([]string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "NAMED AS"}, rows)
+			return nil
+		},
+	}
+	questionFlags(c, &q)
+	return c
+}
+
+func questionFlags(c *cobra.Command, q *questionTimes) {
+	c.Flags().StringVar(&q.on, "on", "", "what was true then: a day (its end) or a moment; may lie ahead")
+	c.Flags().StringVar(&q.known, "known", "", "as far as this book knew then: a day (its end) or a moment")
+}
+
+// crewList gives everybody who had been recorded by the moment asked.
+func (a *app) crewList(asked training.Asked) ([]onList, error) {
+	added, err := a.listed(asked, training.KindWorker)
+	if err != nil {
+		return nil, err
+	}
+	leaves, err := a.listed(asked, training.KindLeave)
+	if err != nil {
+		return nil, err
+	}
+	people, err := a.crew()
+	if err != nil {
+		return nil, err
+	}
+	appointments, err := a.appointments(asked)
+	if err != nil {
+		return nil, err
+	}
+	left, err := a.left(leaves, asked)
+	if err != nil {
+		return nil, err
+	}
+	var list []onList
+	for _, f := range added {
+		if f.Struck || f.At > asked.On {
+			continue
+		}
+		var rec training.Worker
+		h, err := a.book.Entry(a.ctx, f.Entry, &rec)
+		if err != nil {
+			return nil, err
+		}
+		w := onList{Worker: h.Worker, Short: people.handle(h.Worker), Name: people.byID[h.Worker].Name, Crew: rec.Crew, From: rec.From, Left: left[h.Worker]}
+		for _, d := range training.Duties {
+			if may(appointments, h.Worker, d, "", asked.Day) {
+				w.Duties = append(w.Duties, d)
+			}
+		}
+		list = append(list, w)
+	}
+	return list, nil
+}
+
+// left gives the day on which each worker left, for those who have by the day asked.
+func (a *app) left(facts []training.Fact, asked training.Asked) (map[string]string, error) {
+	out := map[string]string{}
+	for _, f := range facts {
+		if f.Struck || f.At > asked.On {
+			continue
+		}
+		var rec training.Leave
+		h, err := a.book.Entry(a.ctx, f.Entry, &rec)
+		if err != nil {
+			return nil, err
+		}
+		if day, err := civil.Parse(rec.From); err == nil && day <= asked.Day {
+			out[h.Worker] = rec.From
+		}
+	}
+	return out, nil
+}
+
+func newWorkerShowCmd(a *app) *cobra.Command {
+	var q questionTimes
+	c := &cobra.Command{
+		Use:     "show WORKER",
+		Short:   "Show what a worker may do, holds and is named as",
+		Example: "  ringtrue worker show ana",
+		Args:    exactly(1, "WORKER"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			std, asked, err := a.standardsAsked(q)
+			if err != nil {
+				return err
+			}
+			who, err := a.person(args[0])
+			if err != nil {
+				return err
+			}
+			return a.workerText(who, std, asked)
+		},
+	}
+	questionFlags(c, &q)
+	return c
+}
+
+// groupLine is what a worker may do of one task group.
+type groupLine struct {
+	Group   string   `json:"group"`
+	Level   string   `json:"level"`
+	Reasons []string `json:"reasons"`
+}
+
+func (a *app) workerText(who store.Person, std standards, asked training.Asked) error {
+	perms, err := a.permissions(who.ID, std, asked)
+	if err != nil {
+		return err
+	}
+	var lines []groupLine
+	for _, g := range std.Groups {
+		lines = append(lines, groupLine{g.ID, perms[g.ID].Level.String(), a.reasons(perms[g.ID].Reasons)})
+	}
+	list, err := a.crewList(asked)
+	if err != nil {
+		return err
+	}
+	var row onList
+	for _, w := range list {
+		if w.Worker == who.ID {
+			row = w
+		}
+	}
+	if a.json {
+		return a.printJSON(map[string]any{"format": "ringtrue/worker/1", "worker": row, "may": lines})
+	}
+	a.mark()
+	a.say("%s (%s), person id %s", who.Name, who.Handle, who.ID)
+	a.say("on the crew list from %s%s%s%s", row.From, note(", crew ", row.Crew), note(", left on ", row.Left), note(", named as ", strings.Join(row.Duties, ", ")))
+	for _, l := range lines {
+		a.say("%-16s %s", l.Group, l.Level)
+		for _, r := range l.Reasons {
+			a.say("      - %s", r)
+		}
+	}
+	a.say(`unsupervised is not working alone; "in sight" means of one appointed person who is not sawing`)
+	return nil
+}
+
+// permissions answers at which level a worker may do each task group.
+func (a *app) permissions(worker string, std standards, asked training.Asked) (map[string]training.Permission, error) {
+	topics, err := a.book.Facts(a.ctx, asked, worker)
+	if err != nil {
+		return nil, err
+	}
+	standings := standingsOf(topics, std, asked, nil)
+	perms := map[string]training.Permission{}
+	for _, g := range std.Groups {
+		if perms[g.ID], err = a.permission(topics, g, standings, std, asked); err != nil {
+			return nil, err
+		}
+	}
+	return perms, nil
+}
+
+// permission answers for one task group; standings hold at least the skills it uses.
+func (a *app) permission(topics store.Topics, g training.Group, standings map[string]training.Standing, std standards, asked training.Asked) (training.Permission, error) {
+	var released []training.Released
+	for _, f := range topics[store.ReleaseTopic(g.ID)] {
+		var rec training.Release
+		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
+			return training.Permission{}, err
+		}
+		released = append(released, training.Released{Fact: f, Slope: rec.Slope, Opening: rec.Opening})
+	}
+	return training.PermissionFor(g, std.Curriculum, standings, released, asked), nil
+}
