@@ -279,14 +279,14 @@ func TestSeriousNeedsControlOwnerAndAcceptance(t *testing.T) {
 
 func TestLateHelpMakesHarmOneWorse(t *testing.T) {
 	in := easyMorning(t)
-	in.Block.Walk = "11min" // 20 + 11 > 30
+	in.Block.Walk = "101min" // with the ambulance 121 min, later than the house figure of 120 min
 	a := Assess(in)
 	require.Equal(t, Hold, a.Answer)
 	require.Equal(t, "Serious", scoreOf(t, a, TopicKickback, "").LevelAfter)
 	require.Equal(t, 1, scoreOf(t, a, TopicKickback, "").Severity)
 	in.Sheet.AcceptedBy = "okafor"
 	require.Equal(t, GoWithControls, Assess(in).Answer, "remote alone is Serious")
-	in.Block.Walk = "10min"
+	in.Block.Walk = "100min"
 	require.Equal(t, Go, Assess(in).Answer, "exactly the house figure is not later")
 	in.Block.Ambulance = ""
 	require.Equal(t, 1, scoreOf(t, Assess(in), TopicKickback, "").Severity, "not known counts as late")

@@ -12,6 +12,8 @@ import (
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
+
+	"example.org/ringtrue/training/spelling"
 )
 
 type problem struct {
@@ -116,7 +118,7 @@ func contains(names []string, name string) bool {
 }
 
 func perhaps(word string, names []string) string {
-	if n := nearest(word, names); n != "" {
+	if n := spelling.Nearest(word, names); n != "" {
 		return "; did you mean " + n + "?"
 	}
 	return ""

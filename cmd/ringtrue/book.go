@@ -164,16 +164,6 @@ func nextSteps(found []foundLine) (steps []string) {
 	return steps
 }
 
-// dumpLine is one line of book dump. Entry holds the stored bytes verbatim.
-type dumpLine struct {
-	Origin   string          `json:"origin"`
-	Seq      int64           `json:"seq"`
-	Recorded string          `json:"recorded"`
-	Leaf     string          `json:"leaf"`
-	Entry    json.RawMessage `json:"entry"`
-	Sig      *string         `json:"sig"`
-}
-
 func newDumpCmd(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:   "dump",

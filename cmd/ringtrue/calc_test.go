@@ -174,7 +174,9 @@ func TestCalcValues(t *testing.T) {
 	} {
 		require.InDelta(t, c.want, calcValue(t, c.line, c.result), c.within, "%s: %s", c.line, c.result)
 	}
-	require.Equal(t, "Serious", calcJSON(t, exitDone, "matrix --severity 2 --probability C").Results["level"])
+	lower := calcJSON(t, exitDone, "matrix --severity 2 --probability c")
+	require.Equal(t, "Serious", lower.Results["level"])
+	require.Equal(t, "C", lower.Inputs["probability"])
 }
 
 // FTR 33, sample run, carried on from day to day through the command line as a script would.

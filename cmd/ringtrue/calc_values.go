@@ -10,6 +10,7 @@ import (
 
 	"example.org/ringtrue/hazards/units"
 	"example.org/ringtrue/training/civil"
+	"example.org/ringtrue/training/spelling"
 )
 
 // calcRule refuses a number that is no value of its flag and says what it is. It is asked in the base unit of a
@@ -133,16 +134,16 @@ func (in *calcInputs) counts(name string, want int, write, help string) *[]int {
 	})
 }
 
-// word declares one word out of a list.
+// word declares one word out of a list; capitals do not matter.
 func (in *calcInputs) word(name string, known []string, help string) *string {
 	return calcFlag(in, name, known[0], help, func(text string) (string, string, error) {
 		for _, k := range known {
-			if text == k {
+			if strings.EqualFold(text, k) {
 				return k, k, nil
 			}
 		}
 		near := ""
-		if n := nearest(text, known); n != "" {
+		if n := spelling.Nearest(text, known); n != "" {
 			near = "nearest: " + n + "; "
 		}
 		return "", "", fmt.Errorf("%q is not known; %swrite one of %s", text, near, strings.Join(known, ", "))

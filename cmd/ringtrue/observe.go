@@ -13,6 +13,7 @@ import (
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
+	"example.org/ringtrue/training/spelling"
 )
 
 type lookOptions struct {
@@ -253,7 +254,7 @@ func whichSkill(name string, skills []training.Skill) (skill, criterion string, 
 		return in[0], name, nil
 	case 0:
 		next := "the criteria are: " + strings.Join(known, ", ")
-		if near := nearest(name, known); near != "" {
+		if near := spelling.Nearest(name, known); near != "" {
 			next = "nearest: " + near + "; all: " + strings.Join(known, ", ")
 		}
 		return "", "", refuse(next, "none of the skills has a criterion %q", name)

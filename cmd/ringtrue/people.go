@@ -11,6 +11,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"example.org/ringtrue/store"
+	"example.org/ringtrue/training/spelling"
 )
 
 // people are those whose names the book holds.
@@ -99,7 +100,7 @@ func (p *people) suggest(want string) string {
 	for _, one := range p.list {
 		names = append(names, one.Handle)
 	}
-	if near := nearest(want, names); near != "" {
+	if near := spelling.Nearest(want, names); near != "" {
 		return "nearest: " + near + "; all: ringtrue worker list"
 	}
 	return "see: ringtrue worker list"
@@ -114,35 +115,4 @@ func plain(s string) string {
 		t = s
 	}
 	return strings.ToLower(strings.Join(strings.Fields(t), " "))
-}
-
-// nearest is the candidate closest to a misspelt word by edit distance, or "" if none is near.
-func nearest(word string, candidates []string) string {
-	best, at := "", len(word)/2+1
-	for _, c := range candidates {
-		if d := distance(word, c); d < at {
-			best, at = c, d
-		}
-	}
-	return best
-}
-
-// distance is the Levenshtein distance between two words.
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		last := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := last
-			if a[i] != b[j] {
-				cost++
-			}
-			last, row[j+1] = row[j+1], min(cost, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

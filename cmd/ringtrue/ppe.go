@@ -11,6 +11,7 @@ import (
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
+	"example.org/ringtrue/training/spelling"
 )
 
 func newPPECmd(a *app) *cobra.Command {
@@ -85,7 +86,7 @@ func (a *app) issue(o issueOptions) (who, by store.Person, item training.Item, r
 			ids = append(ids, i.ID)
 		}
 		next := "items are: " + strings.Join(ids, ", ")
-		if near := nearest(o.item, ids); near != "" {
+		if near := spelling.Nearest(o.item, ids); near != "" {
 			next = "nearest: " + near + "; all: " + strings.Join(ids, ", ")
 		}
 		p.addf(next, "no item %q in curriculum %s", o.item, std.Curriculum.Edition)

@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/ringtrue/hazards/rules"
+	"example.org/ringtrue/training/spelling"
 )
 
 // rulesSource hands in the edition to read and the place whose rules are meant when none is named, "" for all.
@@ -169,7 +170,7 @@ func knownTopic(topic string) error {
 			return nil
 		}
 	}
-	near := rules.Nearest(rules.Normal(topic), rules.Topics)
+	near := spelling.Closest(rules.Normal(topic), rules.Topics)
 	return usage("topics: "+strings.Join(rules.Topics, ", "), "list rules: --topic %q is not a topic; nearest: %s", topic, near)
 }
 

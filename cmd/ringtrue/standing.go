@@ -153,7 +153,7 @@ func allHeld(rows []standingRow) bool {
 
 // standingAnswer computes the rows: for the named workers, or for everybody on the crew list.
 func (a *app) standingAnswer(o standingOptions, std standards, asked training.Asked, ids []string) (standingAnswer, error) {
-	ans := standingAnswer{Format: "ringtrue/standing/1", On: a.moment(asked.On), Known: a.moment(min(asked.Known, a.now().Unix())), Rows: []standingRow{}}
+	ans := standingAnswer{Format: "ringtrue/standing/1", On: a.askedText(asked.On), Known: a.askedText(asked.Known), Rows: []standingRow{}}
 	knows, err := a.knows()
 	if err != nil {
 		return ans, err
@@ -281,6 +281,15 @@ func (a *app) reasons(list []training.Reason) []string {
 // moment writes Unix seconds as RFC 3339 in the book's zone.
 func (a *app) moment(unix int64) string {
 	return time.Unix(unix, 0).In(a.book.Zone()).Format(time.RFC3339)
+}
+
+// askedText writes a moment asked: the day where it is the end of one, else RFC 3339.
+func (a *app) askedText(unix int64) string {
+	day := civil.Of(time.Unix(unix, 0), a.book.Zone())
+	if unix == day.End(a.book.Zone()).Unix()-1 {
+		return day.String()
+	}
+	return a.moment(unix)
 }
 
 // knows says how far this book knows: its own ledger, and other devices it has met.

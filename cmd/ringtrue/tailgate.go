@@ -38,26 +38,6 @@ type tailgate struct {
 	tailgateRecord
 }
 
-// tailgates lists the checks of a block that are not struck, in order.
-func (a *app) tailgates(block string, asked training.Asked) ([]tailgate, error) {
-	topics, err := a.book.Facts(a.ctx, asked, store.BlockSubject(block))
-	if err != nil {
-		return nil, err
-	}
-	var list []tailgate
-	for _, f := range topics[store.KindTailgate] {
-		if f.Struck || f.At > asked.On {
-			continue
-		}
-		t, err := a.tailgate(f.Entry)
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, t)
-	}
-	return list, nil
-}
-
 func (a *app) tailgate(ref training.Ref) (tailgate, error) {
 	t := tailgate{ref: ref}
 	h, err := a.book.Entry(a.ctx, ref, &t.tailgateRecord)

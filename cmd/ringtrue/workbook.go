@@ -121,7 +121,6 @@ type exporter struct {
 	heads  []ledger.Head
 	made   time.Time // recorded of the newest entry: the same book gives the same bytes
 	byKind map[string][]training.Ref
-	err    error
 }
 
 // newExporter reads the book once: head, and which entries there are of each kind by the moment asked.

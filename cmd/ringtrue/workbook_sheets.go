@@ -104,7 +104,7 @@ func (e *exporter) struckText(ref training.Ref) (string, error) {
 
 // note stands above every sheet.
 func (e *exporter) note() string {
-	n := fmt.Sprintf("%s, as of %s, known by %s. Recorded as named, not personally signed.", e.opening.Company, e.moment(e.asked.On), e.moment(min(e.asked.Known, e.now().Unix())))
+	n := fmt.Sprintf("%s, as of %s, known by %s. Recorded as named, not personally signed.", e.opening.Company, e.askedText(e.asked.On), e.askedText(e.asked.Known))
 	if e.opening.Demo {
 		n = demoMark + ". " + n
 	}
@@ -317,7 +317,7 @@ func (e *exporter) struckSheet() workbook.Sheet {
 func (e *exporter) closing(written []workbook.Count) workbook.Sheet {
 	rows := [][]any{
 		{"company", e.opening.Company}, {"province, state or country", e.opening.Jurisdiction},
-		{"as of", e.moment(e.asked.On)}, {"known by", e.moment(min(e.asked.Known, e.now().Unix()))}, {"days in", e.book.Zone().String()},
+		{"as of", e.askedText(e.asked.On)}, {"known by", e.askedText(e.asked.Known)}, {"days in", e.book.Zone().String()},
 		{"curriculum edition", e.std.Curriculum.Edition}, {"house rules edition", e.std.House.Edition},
 		{"made from the book as of its newest entry", e.made.Format(time.RFC3339)}, {"tool", toolVersion},
 	}

@@ -8,6 +8,8 @@ import (
 	"time"
 	"unicode"
 	"unicode/utf8"
+
+	"example.org/ringtrue/training/spelling"
 )
 
 var (
@@ -126,7 +128,7 @@ func (l *linter) id(at, code, id string) {
 func (l *linter) topics(at string, topics []string) {
 	for i, t := range topics {
 		if !slices.Contains(Topics, t) {
-			l.say("%s: topic %q is not known; nearest: %s", at, t, Nearest(t, Topics))
+			l.say("%s: topic %q is not known; nearest: %s", at, t, spelling.Closest(t, Topics))
 		}
 		if slices.Contains(topics[:i], t) {
 			l.say("%s: topic %q is named twice", at, t)

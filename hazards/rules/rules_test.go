@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringtrue/training/spelling"
 )
 
 // starter loads the embedded edition for a test.
@@ -175,8 +177,8 @@ func TestNearest(t *testing.T) {
 	require.Equal(t, "us-wa", e.NearestCode("us-w"))
 	require.Equal(t, "quebec", e.NearestCode("Quebeck"))
 	require.Equal(t, "us-1910.266-d-5", e.NearestID("US 1910.266-d5"))
-	require.Equal(t, "spacing", Nearest("spaceing", Topics))
-	require.Empty(t, Nearest("x", nil))
+	require.Equal(t, "spacing", spelling.Closest("spaceing", Topics))
+	require.Empty(t, spelling.Closest("x", nil))
 	require.Empty(t, Edition{}.NearestCode("x"))
 	require.Empty(t, Edition{}.NearestID("x"))
 }

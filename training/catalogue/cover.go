@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/spelling"
 )
 
 // Clauses are the rows of 29 CFR 1910.266(i) and its Appendix B that "covers" and not-covered.yaml may name, in the
@@ -95,6 +95,6 @@ func (l *linter) either(at string, modules []string, isLeft bool) {
 
 func (l *linter) clause(at, clause string) {
 	if !slices.Contains(Clauses, clause) {
-		l.say(at, "clause "+quoted(clause)+" is not known", "nearest: "+rules.Nearest(clause, Clauses))
+		l.say(at, "clause "+quoted(clause)+" is not known", "nearest: "+spelling.Closest(clause, Clauses))
 	}
 }

@@ -8,8 +8,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/spelling"
 )
 
 // Finding is one thing wrong with a curriculum: where it stands, what is wrong, and what to do next.
@@ -116,7 +116,7 @@ func (l *linter) groups() {
 		for i, id := range g.PPE {
 			l.once(at, "item", g.PPE, i)
 			if !slices.Contains(items, id) {
-				l.say(at, "item "+quoted(id)+" is not known", "nearest: "+rules.Nearest(id, items))
+				l.say(at, "item "+quoted(id)+" is not known", "nearest: "+spelling.Closest(id, items))
 			}
 		}
 	}
@@ -126,7 +126,7 @@ func (l *linter) groups() {
 func (l *linter) needed(at, id string) {
 	switch s, known := l.skills[id]; {
 	case !known:
-		l.say(at, "skill "+quoted(id)+" is not known", "nearest: "+rules.Nearest(id, l.skillIDs()))
+		l.say(at, "skill "+quoted(id)+" is not known", "nearest: "+spelling.Closest(id, l.skillIDs()))
 	case s.Withdrawn:
 		l.say(at, "skill "+quoted(id)+" is withdrawn", "name the skill that replaces it, or none")
 	}

@@ -4,9 +4,9 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/hazards/units"
 	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/spelling"
 )
 
 func (l *linter) modules() {
@@ -34,7 +34,7 @@ func (l *linter) needs(at string, m training.Module, ids []string) {
 	for i, need := range m.Needs {
 		l.once(at, "module", m.Needs, i)
 		if !slices.Contains(ids, need) {
-			l.say(at, "needs module "+quoted(need)+", which is not known", "nearest: "+rules.Nearest(need, ids))
+			l.say(at, "needs module "+quoted(need)+", which is not known", "nearest: "+spelling.Closest(need, ids))
 		}
 	}
 	if way := l.wayBack(m.ID); way != nil {
