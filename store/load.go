@@ -223,6 +223,17 @@ func (b *Book) StruckBy(ctx context.Context, ref training.Ref, known int64) (by 
 	return training.Ref(n), err == nil, err
 }
 
+// Strikes returns every strike known by a moment: struck entry to striking entry.
+func (b *Book) Strikes(ctx context.Context, known int64) (map[training.Ref]training.Ref, error) {
+	all := map[training.Ref]training.Ref{}
+	var entry, by int64
+	err := b.each(ctx, []any{&entry, &by}, func() error {
+		all[training.Ref(entry)] = training.Ref(by)
+		return nil
+	}, `SELECT entry, "by" FROM struck WHERE recorded <= ?`, known)
+	return all, err
+}
+
 // Ref turns "origin#seq" as it stands in entries into a ref.
 func (b *Book) Ref(text string) (training.Ref, error) { return b.refs.parse(text) }
 

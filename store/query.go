@@ -19,23 +19,33 @@ func (b *Book) stmt(ctx context.Context, query string) (*sql.Stmt, error) {
 	return s, nil
 }
 
+// The driver starts a goroutine for every statement whose context can be cancelled. Statements here are short, so
+// they run to their end, and the context is asked between them, and between rows.
+const askEvery = 256
+
 // exec runs a statement that changes the book.
 func (b *Book) exec(ctx context.Context, query string, args ...any) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	s, err := b.stmt(ctx, query)
 	if err != nil {
 		return err
 	}
-	_, err = s.ExecContext(ctx, args...)
+	_, err = s.ExecContext(context.WithoutCancel(ctx), args...)
 	return b.explain("write to the book", err)
 }
 
 // one reads one row into dest; without a row the error is sql.ErrNoRows.
 func (b *Book) one(ctx context.Context, dest []any, query string, args ...any) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	s, err := b.stmt(ctx, query)
 	if err != nil {
 		return err
 	}
-	err = s.QueryRowContext(ctx, args...).Scan(dest...)
+	err = s.QueryRowContext(context.WithoutCancel(ctx), args...).Scan(dest...)
 	if errors.Is(err, sql.ErrNoRows) {
 		return err
 	}
@@ -48,12 +58,15 @@ func (b *Book) each(ctx context.Context, dest []any, f func() error, query strin
 	if err != nil {
 		return err
 	}
-	rows, err := s.QueryContext(ctx, args...)
+	rows, err := s.QueryContext(context.WithoutCancel(ctx), args...)
 	if err != nil {
 		return b.explain("read the book", err)
 	}
 	defer rows.Close()
-	for rows.Next() {
+	for n := 0; rows.Next(); n++ {
+		if n%askEvery == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
 		if err := rows.Scan(dest...); err != nil {
 			return b.explain("read the book", err)
 		}

@@ -28,7 +28,6 @@ type app struct {
 	opening  store.BookRecord
 	opened   civil.Day // day on which the book was opened
 	writing  bool      // the book is open for writing
-	draw     io.Reader // where person ids and salts come from, if not the machine's random source
 	people   *people
 	editions map[training.Ref]any // catalogues and appointments by entry: entries never change, so they are read once
 }

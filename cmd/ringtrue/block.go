@@ -121,11 +121,10 @@ func newer(old, now hazards.Block) hazards.Block {
 
 // card gives the newest edition of a block's card known at the moment asked; ok is false for an unknown block.
 func (a *app) card(id string, asked training.Asked) (b hazards.Block, ok bool, err error) {
-	topics, err := a.book.Facts(a.ctx, asked, store.BlockSubject(id))
+	facts, err := a.book.Topic(a.ctx, asked, store.BlockSubject(id), store.KindBlock)
 	if err != nil {
 		return b, false, err
 	}
-	facts := topics[store.KindBlock]
 	for i := len(facts) - 1; i >= 0; i-- {
 		if !facts[i].Struck {
 			_, err := a.book.Entry(a.ctx, facts[i].Entry, &b)

@@ -46,11 +46,30 @@ func (a *app) decisionOn(worker, skill, at string) (*decision, error) {
 	if err := p.err(); err != nil {
 		return d, err
 	}
-	if d.topics, err = a.book.Facts(a.ctx, d.asked, d.who.ID); err != nil {
+	if d.topics, err = a.skillTopics(d); err != nil {
 		return d, err
 	}
 	d.history = historyOf(d.topics, d.skill, d.module, d.std.Curriculum, d.asked)
 	return d, nil
+}
+
+// skillTopics reads what bears on one skill: the skill, its module, and the task groups that use it.
+func (a *app) skillTopics(d *decision) (store.Topics, error) {
+	names := []string{d.skill.ID, d.module.ID}
+	for _, g := range d.std.Groups {
+		if g.Uses(d.skill) {
+			names = append(names, store.UseTopic(g.ID))
+		}
+	}
+	topics := store.Topics{}
+	for _, n := range names {
+		facts, err := a.book.Topic(a.ctx, d.asked, d.who.ID, n)
+		if err != nil {
+			return nil, err
+		}
+		topics[n] = facts
+	}
+	return topics, nil
 }
 
 // mustSign refuses a decider who is the worker, or who is not named to sign for the skill that day.

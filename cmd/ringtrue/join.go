@@ -185,12 +185,12 @@ type joinLine struct {
 
 // joins lists who has joined a check.
 func (a *app) joins(ref training.Ref) ([]joinLine, error) {
-	topics, err := a.book.Facts(a.ctx, a.knownNow(1<<20), store.TailgateSubject(a.book.Name(ref)))
+	facts, err := a.book.Topic(a.ctx, a.knownNow(1<<20), store.TailgateSubject(a.book.Name(ref)), store.KindJoin)
 	if err != nil {
 		return nil, err
 	}
 	list := []joinLine{}
-	for _, f := range topics[store.KindJoin] {
+	for _, f := range facts {
 		if f.Struck {
 			continue
 		}

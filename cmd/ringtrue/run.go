@@ -19,6 +19,7 @@ type env struct {
 	err    io.Writer
 	getenv func(string) string
 	now    func() time.Time
+	draw   io.Reader // where person ids and salts come from, if not the machine's random source
 }
 
 // Exit codes, published in the help topic exit-codes. The same code is given with --json.

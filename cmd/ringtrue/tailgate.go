@@ -47,11 +47,10 @@ func (a *app) tailgate(ref training.Ref) (tailgate, error) {
 
 // lastTailgate reads only the newest check of a block.
 func (a *app) lastTailgate(block string) (t tailgate, ok bool, err error) {
-	topics, err := a.book.Facts(a.ctx, a.knownNow(1<<20), store.BlockSubject(block))
+	facts, err := a.book.Topic(a.ctx, a.knownNow(1<<20), store.BlockSubject(block), store.KindTailgate)
 	if err != nil {
 		return t, false, err
 	}
-	facts := topics[store.KindTailgate]
 	for i := len(facts) - 1; i >= 0; i-- {
 		if !facts[i].Struck {
 			t, err = a.tailgate(facts[i].Entry)

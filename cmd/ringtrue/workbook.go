@@ -121,12 +121,17 @@ type exporter struct {
 	heads  []ledger.Head
 	made   time.Time // recorded of the newest entry: the same book gives the same bytes
 	byKind map[string][]training.Ref
+	struck map[training.Ref]training.Ref
+	pieces map[string][]pieceLine // by worker, read once
 }
 
 // newExporter reads the book once: head, and which entries there are of each kind by the moment asked.
 func (a *app) newExporter(asked training.Asked) (*exporter, error) {
-	e := &exporter{app: a, asked: asked, byKind: map[string][]training.Ref{}}
+	e := &exporter{app: a, asked: asked, byKind: map[string][]training.Ref{}, pieces: map[string][]pieceLine{}}
 	var err error
+	if e.struck, err = a.book.Strikes(a.ctx, asked.Known); err != nil {
+		return nil, err
+	}
 	if e.std, err = a.standards(asked); err != nil {
 		return nil, err
 	}

@@ -91,9 +91,9 @@ func (e *exporter) entryRows(s entrySheet, ref training.Ref, yield func([]any, e
 
 // struckText says by which entry an entry was struck, as known by the moment asked.
 func (e *exporter) struckText(ref training.Ref) (string, error) {
-	by, ok, err := e.book.StruckBy(e.ctx, ref, e.asked.Known)
-	if err != nil || !ok {
-		return "", err
+	by, ok := e.struck[ref]
+	if !ok {
+		return "", nil
 	}
 	h, err := e.book.Entry(e.ctx, by, nil)
 	if err != nil {
@@ -155,7 +155,14 @@ func (e *exporter) piece(h ledger.Header, row func(...any)) error {
 	if err := ledger.Decode(h.Data, &d); err != nil {
 		return err
 	}
-	list, err := e.pieceLines(h.Worker, e.asked)
+	list, ok := e.pieces[h.Worker]
+	if !ok {
+		var err error
+		if list, err = e.pieceLines(h.Worker, e.asked); err != nil {
+			return err
+		}
+		e.pieces[h.Worker] = list
+	}
 	state := ""
 	for _, l := range list {
 		if l.Entry == fmt.Sprint(h.Seq) || l.Entry == ledger.Ref(h.Origin, h.Seq) {
@@ -163,7 +170,7 @@ func (e *exporter) piece(h ledger.Header, row func(...any)) error {
 		}
 	}
 	row(d.Item, d.Size, d.Standard, d.Serial, d.Made, dayCell(d.ReplaceBy), d.Source, d.Own, state)
-	return err
+	return nil
 }
 
 func (e *exporter) joined(h ledger.Header, row func(...any)) error {
