@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"example.org/ringtrue/hazards/risk"
 )
@@ -60,14 +61,13 @@ func (w *writer) pair(key, value string) {
 	w.text(strings.TrimRight(key+": "+scalar(value), " ") + "\n")
 }
 
-var (
-	plainScalar = regexp.MustCompile(`^[\pL\pN][\pL\pN _.,/'%:+-]*$`)
-	nullWord    = regexp.MustCompile(`^(?i:null)$`)
-)
+// plainScalar is text that needs no quotes. It is compiled when first needed, because it is costly and most commands
+// write no sheet.
+var plainScalar = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[\pL\pN][\pL\pN _.,/'%:+-]*$`) })
 
 // scalar writes text so that YAML reads the same text back, with quotes only where they are needed.
 func scalar(s string) string {
-	plain := plainScalar.MatchString(s) && !strings.Contains(s, ": ") && !strings.HasSuffix(s, ":") && !nullWord.MatchString(s)
+	plain := plainScalar().MatchString(s) && !strings.Contains(s, ": ") && !strings.HasSuffix(s, ":") && !strings.EqualFold(s, "null")
 	if s == "" || plain {
 		return s
 	}
