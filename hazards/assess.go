@@ -34,6 +34,7 @@ type Worker struct {
 	ID          string // as in the ledger; the sheet may name people by it or by Handle
 	Handle      string
 	Permissions map[string]training.Permission // by task group; a group that is not there is not released
+	Orient      []string                       // why orientation is due before work here; empty = it is not
 	Lacks       []string                       // protective equipment missing or overdue for the group planned
 	Restricted  []string                       // restricted skills that the group planned needs
 	FirstAid    bool                           // first aider today

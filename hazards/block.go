@@ -16,6 +16,7 @@ type Block struct {
 	ID         string `json:"id"`
 	Name       string `json:"name"`
 	Edition    int    `json:"edition"`     // 1, 2, ...
+	Kind       string `json:"kind"`        // kind of ground, in a word or two of the crew's own; orientation holds for a kind
 	Lat        string `json:"lat"`         // decimal degrees, north positive
 	Lon        string `json:"lon"`         // decimal degrees, east positive
 	Access     string `json:"access"`      // length of the access leg by road, "42.5km"

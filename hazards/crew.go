@@ -39,6 +39,9 @@ func (d *day) person(c CrewLine) {
 	if len(p.Lacks) > 0 {
 		d.stopPerson(c.Worker, TopicPPE, "ppe", "protective equipment missing or overdue: "+strings.Join(p.Lacks, ", "))
 	}
+	if len(p.Orient) > 0 {
+		d.stopPerson(c.Worker, TopicCrew, "orientation", "orientation is due before work here: "+strings.Join(p.Orient, "; "))
+	}
 	if known && c.Saws() {
 		d.release(c, p)
 	}

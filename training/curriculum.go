@@ -146,3 +146,27 @@ func (s Skill) Criterion(id string) (Criterion, bool) {
 
 // Uses reports whether doing the group's work uses a skill: it is one the group needs, or a gate skill of saw work.
 func (g Group) Uses(s Skill) bool { return (g.Saw && s.Gate) || slices.Contains(g.Skills, s.ID) }
+
+// InOrder lists the modules so that each stands behind those it needs, otherwise in the order of the curriculum.
+// Modules in a circle of prerequisites, which the catalogue's lint refuses, come last.
+func (c Curriculum) InOrder() []Module {
+	var out []Module
+	placed := map[string]bool{}
+	ready := func(m Module) bool {
+		return !placed[m.ID] && !slices.ContainsFunc(m.Needs, func(n string) bool { return !placed[n] })
+	}
+	for len(out) < len(c.Modules) {
+		i := slices.IndexFunc(c.Modules, ready)
+		if i < 0 {
+			break
+		}
+		out = append(out, c.Modules[i])
+		placed[c.Modules[i].ID] = true
+	}
+	for _, m := range c.Modules {
+		if !placed[m.ID] {
+			out = append(out, m)
+		}
+	}
+	return out
+}

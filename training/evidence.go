@@ -8,7 +8,7 @@ import (
 
 // counting are the looks in a row that may serve as evidence on the day asked: all met, since the last miss,
 // restriction, withdrawal or lapse, none too old.
-func (t *timeline) counting() []Fact {
+func (t *timeline) counting() []*Fact {
 	looks := t.looks
 	for len(looks) > 0 && t.expiry(looks[0]) <= t.today {
 		looks = looks[1:]
@@ -16,10 +16,10 @@ func (t *timeline) counting() []Fact {
 	return looks
 }
 
-func (t *timeline) expiry(f Fact) civil.Day { return f.Day.AddMonths(t.rules.EvidenceMonths) }
+func (t *timeline) expiry(f *Fact) civil.Day { return f.Day.AddMonths(t.rules.EvidenceMonths) }
 
 // last are the looks a decision rests on: the last N that count.
-func (t *timeline) last() []Fact {
+func (t *timeline) last() []*Fact {
 	looks := t.counting()
 	if n := t.rules.For(t.skill).Looks; len(looks) > n {
 		looks = looks[len(looks)-n:]
@@ -67,7 +67,7 @@ func (t *timeline) since() string {
 	return fmt.Sprintf(" since %s on %s", t.cut, t.cutDay)
 }
 
-func spread(looks []Fact) (days, unannounced int) {
+func spread(looks []*Fact) (days, unannounced int) {
 	seen := map[civil.Day]bool{}
 	for _, f := range looks {
 		seen[f.Day] = true
@@ -78,7 +78,7 @@ func spread(looks []Fact) (days, unannounced int) {
 	return len(seen), unannounced
 }
 
-func dayLack(looks []Fact, days, need int) string {
+func dayLack(looks []*Fact, days, need int) string {
 	if days == 1 && len(looks) > 1 {
 		all := "all"
 		if len(looks) == 2 {

@@ -62,7 +62,7 @@ type Asked struct {
 }
 
 // strictness orders facts of the same second: the stricter comes later and so has the last word.
-func (f Fact) strictness() int {
+func (f *Fact) strictness() int {
 	switch f.Kind {
 	case FactObservation:
 		if f.Outcome() == OutcomeMet || f.Outcome() == Incomplete {
@@ -86,7 +86,7 @@ func (f Fact) strictness() int {
 // inOrder compares facts by the order in which they count: by happening; at the same second the stricter last, of
 // two sign-offs the one that ends first, of two releases the one at the lower level; then by recording and place in
 // the ledger.
-func inOrder(a, b Fact) int {
+func inOrder(a, b *Fact) int {
 	if c := cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(a.strictness(), b.strictness())); c != 0 {
 		return c
 	}
@@ -101,4 +101,13 @@ func inOrder(a, b Fact) int {
 
 // Sort puts facts in the order in which they count: by happening; at the same second the stricter last; then by
 // recording and place in the ledger.
-func Sort(facts []Fact) { slices.SortFunc(facts, inOrder) }
+func Sort(facts []Fact) { slices.SortFunc(facts, func(a, b Fact) int { return inOrder(&a, &b) }) }
+
+func sorted(facts []Fact) bool {
+	for i := 1; i < len(facts); i++ {
+		if inOrder(&facts[i-1], &facts[i]) > 0 {
+			return false
+		}
+	}
+	return true
+}

@@ -18,6 +18,11 @@ const (
 	KindRelease     = "release"
 	KindIssue       = "ppe-issue"
 	KindReturn      = "ppe-return"
+	KindInspection  = "ppe-inspection"
+	KindOrientation = "orientation"
+	KindNewAgain    = "new-again"
+	KindTicket      = "ticket"
+	KindTold        = "awaiting-signature"
 )
 
 // Worker opens a person's record. The commitment is HMAC-SHA-256 over name and handle with a salt kept beside the
@@ -28,6 +33,7 @@ type Worker struct {
 	Crew       string `json:"crew"`
 	Employer   string `json:"employer"` // "own", or "sub-contractor" with the document that names them
 	Document   string `json:"document"`
+	YoungUntil string `json:"young_until"` // first day on which the worker no longer counts as young; "" = is not
 }
 
 // Leave says that the worker has left, from a day on.
@@ -155,4 +161,40 @@ type Return struct {
 	Issue     string `json:"issue"`
 	Condition string `json:"condition"` // "serviceable" or "condemned"
 	Reason    string `json:"reason"`
+}
+
+// Inspection is a look at a piece of equipment. Issue names the entry that issued it.
+type Inspection struct {
+	Issue     string `json:"issue"`
+	Condition string `json:"condition"` // "serviceable" or "condemned"
+	Reason    string `json:"reason"`
+}
+
+// Orientation shows a worker the ground and the people before first work. It holds for blocks of the same kind.
+type Orientation struct {
+	Block      string   `json:"block"`
+	Kind       string   `json:"kind"` // of the block
+	Topics     []string `json:"topics"`
+	Language   string   `json:"language"`
+	Understood string   `json:"understood"` // how understanding was tested
+}
+
+// NewAgain says that a worker needs orientation again, because hazards have changed.
+type NewAgain struct {
+	Reason string `json:"reason"`
+}
+
+// Ticket is a certificate with an end: first aid, driving, and so on. Until is the first day no longer valid, or "".
+type Ticket struct {
+	What     string `json:"what"`
+	Until    string `json:"until"`
+	Document string `json:"document"`
+}
+
+// Told is a decision told by phone. It waits for the decider to enter it and changes nothing.
+type Told struct {
+	Decision string `json:"decision"` // "sign-off", "lift" or "release"
+	Of       string `json:"of"`       // skill or task group
+	Decider  string `json:"decider"`  // person id
+	Note     string `json:"note"`
 }

@@ -65,8 +65,11 @@ func Missing(s Skill, h History, r Rules, a Asked) []string {
 
 // Looks returns the observations a sign-off would rest on at the moment asked, oldest first.
 func Looks(s Skill, h History, r Rules, a Asked) []Fact {
-	t := walk(s, h, r, a)
-	return t.last()
+	var looks []Fact
+	for _, f := range walk(s, h, r, a).last() {
+		looks = append(looks, *f)
+	}
+	return looks
 }
 
 // word gives the standing at the end of today and the day on which time alone changes it, None if it does not.

@@ -26,17 +26,17 @@ type timeline struct {
 	facts []Fact // not yet walked, in order
 	uses  []Fact // not yet walked, in order
 
-	looks       []Fact // observations that may still be evidence, oldest first; all met
-	met         []Fact // every met look, struck ones aside, for lifts to name
-	restricted  []Fact // open restrictions
-	lastStop    *Fact  // the last restriction, lifted or not
-	lifted      *Fact  // the lift that closed the last restriction, until a sign-off follows
-	voidLift    *Fact  // a lift that would close an open restriction, but the look it names was struck
-	signOff     *Fact  // the sign-off that counts
-	void        *Fact  // the last sign-off if it does not count
-	voidWhy     string // why it does not
-	withdrawn   *Fact  // the withdrawal that ended the last sign-off
-	cut         string // what last put earlier looks out of count, "" if nothing did
+	looks       []*Fact // observations that may still be evidence, oldest first; all met
+	met         []*Fact // every met look, struck ones aside, for lifts to name
+	restricted  []*Fact // open restrictions
+	lastStop    *Fact   // the last restriction, lifted or not
+	lifted      *Fact   // the lift that closed the last restriction, until a sign-off follows
+	voidLift    *Fact   // a lift that would close an open restriction, but the look it names was struck
+	signOff     *Fact   // the sign-off that counts
+	void        *Fact   // the last sign-off if it does not count
+	voidWhy     string  // why it does not
+	withdrawn   *Fact   // the withdrawal that ended the last sign-off
+	cut         string  // what last put earlier looks out of count, "" if nothing did
 	cutDay      civil.Day
 	latest      Outcome // of the latest complete look, 0 without
 	lapsed      civil.Day
@@ -48,7 +48,7 @@ type timeline struct {
 // walk runs through the facts that had happened by the moment asked. Struck facts come marked.
 func walk(s Skill, h History, r Rules, a Asked) *timeline {
 	t := &timeline{skill: s, rules: r, asked: a, facts: h.Facts, uses: h.Uses, lapsed: civil.None, lastUse: civil.None}
-	if !slices.IsSortedFunc(t.facts, inOrder) {
+	if !sorted(t.facts) {
 		t.facts = slices.Clone(t.facts)
 		Sort(t.facts)
 	}
@@ -59,7 +59,7 @@ func walk(s Skill, h History, r Rules, a Asked) *timeline {
 // walkTo takes what happened by a day and a second of it, and lets pass the time until then.
 func (t *timeline) walkTo(day civil.Day, on int64) {
 	for len(t.facts) > 0 && t.facts[0].At <= on && t.facts[0].Day <= day {
-		f := t.facts[0]
+		f := &t.facts[0]
 		t.facts = t.facts[1:]
 		if f.Recorded > t.asked.Known {
 			continue
@@ -77,14 +77,18 @@ func (t *timeline) walkTo(day civil.Day, on int64) {
 func (t *timeline) walkToEndOf(day civil.Day) { t.walkTo(day, math.MaxInt64) }
 
 func (t *timeline) useTo(day civil.Day, on int64) {
-	for len(t.uses) > 0 && t.uses[0].At <= on && t.uses[0].Day <= day {
-		u := &t.uses[0]
-		t.uses = t.uses[1:]
-		if !u.Struck && u.Recorded <= t.asked.Known {
-			t.lapseBy(u.Day)
-			t.lastUse, t.lastUseFact = u.Day, u.Entry
+	n := 0
+	for ; n < len(t.uses) && t.uses[n].At <= on && t.uses[n].Day <= day; n++ {
+		u := &t.uses[n]
+		if u.Struck || u.Recorded > t.asked.Known {
+			continue
 		}
+		if u.Day != t.lastUse {
+			t.lapseBy(u.Day)
+		}
+		t.lastUse, t.lastUseFact = u.Day, u.Entry
 	}
+	t.uses = t.uses[n:]
 }
 
 // lapseBy lets a sign-off lapse if its end or the currency gap was reached by day. A lapse by the gap that also
@@ -118,11 +122,11 @@ func (t *timeline) gapEnd() civil.Day {
 
 func (t *timeline) lapse(day civil.Day, byGap bool) {
 	t.lapsed, t.byGap = day, byGap
-	t.looks = slices.DeleteFunc(t.looks, func(f Fact) bool { return f.Day < day })
+	t.looks = slices.DeleteFunc(t.looks, func(f *Fact) bool { return f.Day < day })
 	t.cut, t.cutDay = "it ran out", day
 }
 
-func (t *timeline) take(f Fact) {
+func (t *timeline) take(f *Fact) {
 	if f.Kind == FactObservation {
 		t.look(f)
 		return
@@ -135,7 +139,7 @@ func (t *timeline) take(f Fact) {
 		t.signed(f)
 	case FactWithdrawal:
 		t.end(f, "the withdrawal")
-		t.withdrawn = &f
+		t.withdrawn = f
 	case FactRestriction:
 		t.restrict(f, "the restriction")
 	case FactLift:
@@ -144,7 +148,7 @@ func (t *timeline) take(f Fact) {
 }
 
 // look takes one observation. A struck one is no evidence, but what it restricted stays restricted.
-func (t *timeline) look(f Fact) {
+func (t *timeline) look(f *Fact) {
 	if f.Outcome() == CriticalMissed {
 		t.restrict(f, "the miss")
 	}
@@ -164,17 +168,17 @@ func (t *timeline) look(f Fact) {
 	}
 }
 
-func (t *timeline) signed(f Fact) {
+func (t *timeline) signed(f *Fact) {
 	if why := t.against(f); why != "" {
-		t.void, t.voidWhy = &f, why
+		t.void, t.voidWhy = f, why
 		return
 	}
-	t.signOff, t.void, t.withdrawn, t.lifted, t.lapsed, t.byGap = &f, nil, nil, nil, civil.None, false
+	t.signOff, t.void, t.withdrawn, t.lifted, t.lapsed, t.byGap = f, nil, nil, nil, civil.None, false
 }
 
 // against says why a sign-off does not count, or "". One that was made in ignorance of a restriction, as another
 // laptop may, gives nothing back when that is lifted: the level comes back by a sign-off on looks after the miss.
-func (t *timeline) against(f Fact) string {
+func (t *timeline) against(f *Fact) string {
 	switch {
 	case f.Void:
 		return "an entry it names was struck"
@@ -182,36 +186,36 @@ func (t *timeline) against(f Fact) string {
 		return "it names no end"
 	case len(t.restricted) > 0:
 		return "the skill was restricted then"
-	case t.lastStop != nil && slices.ContainsFunc(t.met, func(m Fact) bool { return m.At <= t.lastStop.At && slices.Contains(f.Cites, m.Entry) }):
+	case t.lastStop != nil && slices.ContainsFunc(t.met, func(m *Fact) bool { return m.At <= t.lastStop.At && slices.Contains(f.Cites, m.Entry) }):
 		return "it names a look from before the restriction on " + t.lastStop.Day.String()
 	}
 	return ""
 }
 
 // end ends a sign-off and puts earlier looks out of count.
-func (t *timeline) end(f Fact, cut string) {
+func (t *timeline) end(f *Fact, cut string) {
 	t.signOff, t.withdrawn, t.looks, t.lapsed, t.byGap = nil, nil, nil, civil.None, false
 	t.cut, t.cutDay = cut, f.Day
 }
 
-func (t *timeline) restrict(f Fact, cut string) {
+func (t *timeline) restrict(f *Fact, cut string) {
 	t.end(f, cut)
-	t.restricted, t.lastStop, t.lifted, t.voidLift = append(t.restricted, f), &f, nil, nil
+	t.restricted, t.lastStop, t.lifted, t.voidLift = append(t.restricted, f), f, nil, nil
 }
 
 // lift closes the restrictions that were open before a met look it names.
-func (t *timeline) lift(f Fact) {
+func (t *timeline) lift(f *Fact) {
 	if f.Void {
-		t.voidLift = &f
+		t.voidLift = f
 		return
 	}
 	open := len(t.restricted)
 	for _, m := range t.met {
 		if slices.Contains(f.Cites, m.Entry) {
-			t.restricted = slices.DeleteFunc(t.restricted, func(r Fact) bool { return r.At < m.At })
+			t.restricted = slices.DeleteFunc(t.restricted, func(r *Fact) bool { return r.At < m.At })
 		}
 	}
 	if open > 0 && len(t.restricted) == 0 {
-		t.lifted = &f
+		t.lifted = f
 	}
 }

@@ -55,6 +55,7 @@ from the older edition are refused. Write roles, not names, in the emergency tex
 	}
 	f := c.Flags()
 	f.StringVar(&o.Name, "name", "", "name of the block")
+	f.StringVar(&o.Kind, "kind", "", "kind of ground, in a word of your own; orientation holds for a kind")
 	f.StringVar(&o.place, "at", "", "coordinates LAT,LON in decimal degrees")
 	f.StringVar(&o.Access, "access-km", "", "way by road, in km (or with another unit)")
 	f.StringVar(&o.Walk, "walk", "", "time on foot from the road, as 35min")
@@ -95,7 +96,7 @@ func (a *app) addBlock(o blockOptions) (store.Person, hazards.Block, []training.
 		card = newer(old, card)
 	}
 	if err := card.Validate(); err != nil {
-		p.add(refuse("see: ringtrue block add --help", "%v", err))
+		p.add(usage("see: ringtrue block add --help", "%v", err))
 	}
 	if err := p.err(); err != nil {
 		return by, card, nil, err
@@ -108,7 +109,7 @@ func (a *app) addBlock(o blockOptions) (store.Person, hazards.Block, []training.
 func newer(old, now hazards.Block) hazards.Block {
 	now.Edition = old.Edition + 1
 	for _, f := range []struct{ to, from *string }{
-		{&now.Name, &old.Name}, {&now.Lat, &old.Lat}, {&now.Lon, &old.Lon}, {&now.Access, &old.Access}, {&now.Walk, &old.Walk},
+		{&now.Name, &old.Name}, {&now.Kind, &old.Kind}, {&now.Lat, &old.Lat}, {&now.Lon, &old.Lon}, {&now.Access, &old.Access}, {&now.Walk, &old.Walk},
 		{&now.SlopeMax, &old.SlopeMax}, {&now.TreeHeight, &old.TreeHeight}, {&now.Ambulance, &old.Ambulance}, {&now.Call, &old.Call},
 		{&now.Road, &old.Road}, {&now.Channel, &old.Channel}, {&now.Meeting, &old.Meeting}, {&now.PlanB, &old.PlanB},
 	} {

@@ -56,6 +56,9 @@ func (a *app) decisionOn(worker, skill, at string) (*decision, error) {
 // skillTopics reads what bears on one skill: the skill, its module, and the task groups that use it.
 func (a *app) skillTopics(d *decision) (store.Topics, error) {
 	names := []string{d.skill.ID, d.module.ID}
+	if d.skill.Replaces != "" {
+		names = append(names, d.skill.Replaces)
+	}
 	for _, g := range d.std.Groups {
 		if g.Uses(d.skill) {
 			names = append(names, store.UseTopic(g.ID))

@@ -72,6 +72,12 @@ func (w *world) prepareCrew(c *demoCrew, year int, day time.Time) error {
 			return err
 		}
 	}
+	if err := w.acting("", w.at(day, "11:10")); err != nil {
+		return err
+	}
+	if _, _, err := w.orient(orientOptions{workers: []string{c.supervisor}, block: c.block, topics: "hazards, wires, meeting point, radio call", lang: "en", test: "walked the block together"}); err != nil {
+		return err
+	}
 	for i, m := range c.members {
 		if err := w.prepareMember(c, m, i, day); err != nil {
 			return err
@@ -83,6 +89,12 @@ func (w *world) prepareCrew(c *demoCrew, year int, day time.Time) error {
 // prepareMember teaches recruits, accepts the earlier training of experienced hands, and issues equipment.
 func (w *world) prepareMember(c *demoCrew, m *demoMember, i int, day time.Time) error {
 	m.passes = map[string]int{}
+	if err := w.acting(c.supervisor, w.at(day, "12:30")); err != nil {
+		return err
+	}
+	if _, _, err := w.orient(orientOptions{workers: []string{m.short}, block: c.block, topics: "supervisor, hazards, wires, meeting point, radio call", lang: "en", test: "showed the meeting point and made the radio call"}); err != nil {
+		return err
+	}
 	fresh := len(m.signed) == 0 && m.release == 0
 	if !fresh {
 		return nil

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -180,6 +181,16 @@ func summary(h ledger.Header, people *people) string {
 		return "released for " + field("group") + ", " + field("level") + note(", until ", field("until"))
 	case training.KindIssue:
 		return "issued " + field("item") + note(", size ", field("size")) + note(", ", field("standard"))
+	case training.KindInspection:
+		return "looked at the piece of entry " + field("issue") + ": " + field("condition") + note(", ", field("reason"))
+	case training.KindOrientation:
+		return "oriented on block " + field("block") + note(" in ", field("language")) + note("; understood: ", field("understood"))
+	case training.KindNewAgain:
+		return "new again: " + field("reason")
+	case training.KindTicket:
+		return "ticket: " + field("what") + note(" until ", field("until")) + " (" + field("document") + ")"
+	case training.KindTold:
+		return field("decision") + " for " + field("of") + " told by phone by " + people.handle(field("decider")) + ", awaiting signature; it changes nothing"
 	case training.KindReturn:
 		return "returned the piece of entry " + field("issue") + ", " + field("condition")
 	case "join":
@@ -205,11 +216,11 @@ func observed(h ledger.Header) string {
 	if o.Announced {
 		how = "announced"
 	}
-	text := fmt.Sprintf("observed %s, %s%s:", o.Outcome, how, note(", block ", o.Block))
+	parts := []string{fmt.Sprintf("observed %s, %s%s", o.Outcome, how, note(", block ", o.Block))}
 	for _, m := range o.Marks {
-		text += fmt.Sprintf(" %s %s%s;", m.Criterion, m.Seen, note(" ", m.Value))
+		parts = append(parts, m.Criterion+" "+m.Seen+note(" ", m.Value))
 	}
-	return text + note(" ", o.Note)
+	return strings.Join(parts, "; ") + note("; ", o.Note)
 }
 
 func (a *app) evidenceText(ans evidenceAnswer, std standards) error {

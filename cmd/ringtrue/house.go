@@ -8,7 +8,7 @@ import (
 
 func newHouseCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "house", Short: "House rules: the numbers this company chose"}
-	c.AddCommand(newHouseShowCmd(a))
+	c.AddCommand(newHouseShowCmd(a), newHouseAdoptCmd(a))
 	return c
 }
 

@@ -98,9 +98,9 @@ type start struct {
 func (a *app) readyToStart(o initOptions) (*start, error) {
 	var p problems
 	s := &start{}
-	for flag, value := range map[string]string{"company": o.company, "owner": o.owner, "jurisdiction": o.jurisdiction} {
-		if strings.TrimSpace(value) == "" {
-			p.add(usage("see: ringtrue init --help", "init needs --%s", flag))
+	for _, needed := range []struct{ flag, value string }{{"company", o.company}, {"owner", o.owner}, {"jurisdiction", o.jurisdiction}} {
+		if strings.TrimSpace(needed.value) == "" {
+			p.add(usage("see: ringtrue init --help", "init needs --%s", needed.flag))
 		}
 	}
 	var err error

@@ -14,7 +14,7 @@ import (
 
 func newModuleCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "module", Short: "What is taught, and who was taught it"}
-	c.AddCommand(newModuleListCmd(a), newModuleShowCmd(a), newModuleAttendCmd(a))
+	c.AddCommand(newModuleListCmd(a), newModuleShowCmd(a), newModuleAttendCmd(a), newModuleAdoptCmd(a))
 	return c
 }
 

@@ -60,12 +60,13 @@ a look share a criterion's name, write SKILL:CRITERION. A missed critical criter
 
 // look is a recorded look.
 type look struct {
-	who, by  store.Person
-	happened time.Time
-	refs     []training.Ref
-	skills   []training.Skill
-	outcomes []training.Outcome
-	notes    []string
+	who, by   store.Person
+	happened  time.Time
+	timeKnown bool // --at names a time that exists and lies back
+	refs      []training.Ref
+	skills    []training.Skill
+	outcomes  []training.Outcome
+	notes     []string
 }
 
 func (l look) text(a *app) string {
@@ -90,8 +91,13 @@ func (a *app) observe(o lookOptions) (look, error) {
 	var es []ledger.Entry
 	for _, s := range l.skills {
 		marks, outcome, reasons, err := training.Judge(s, said[s.ID], std.Rules)
-		p.add(err)
+		if err != nil {
+			p.add(usage("see its criteria: ringtrue skill show "+s.ID, "%v", err))
+		}
 		l.outcomes = append(l.outcomes, outcome)
+		if missedCritical(s, said[s.ID]) {
+			l.outcomes[len(l.outcomes)-1] = training.CriticalMissed // also where the look cannot be judged
+		}
 		for _, r := range reasons {
 			l.notes = append(l.notes, s.ID+": "+r)
 		}
@@ -100,7 +106,7 @@ func (a *app) observe(o lookOptions) (look, error) {
 			Outcome: outcome, Reasons: slices.Concat([]string{}, reasons), Note: o.note}))
 	}
 	if err := p.err(); err != nil {
-		return l, l.withRestrict(err)
+		return l, l.withRestrict(err, a.as != "", o.at)
 	}
 	l.refs, err = a.append(es)
 	for i, s := range l.skills {
@@ -120,6 +126,7 @@ func (a *app) lookFrom(o lookOptions, p *problems) (look, standards, error) {
 	l.by, err = a.actor()
 	p.add(err)
 	l.happened, err = a.happened(o.at)
+	l.timeKnown = err == nil
 	p.add(err)
 	day := civil.Of(l.happened, a.book.Zone())
 	now := a.knownNow(day)
@@ -153,16 +160,31 @@ func (a *app) lookFrom(o lookOptions, p *problems) (look, standards, error) {
 	return l, std, nil
 }
 
+// missedCritical reports whether a critical criterion was said to be missed.
+func missedCritical(s training.Skill, said []training.Mark) bool {
+	return slices.ContainsFunc(said, func(m training.Mark) bool {
+		c, ok := s.Criterion(m.Criterion)
+		return ok && c.Critical && m.Seen == training.Missed
+	})
+}
+
 // withRestrict adds to a refusal the command that stops the skill all the same: a look that cannot be kept must not
-// lose the stop it asks for.
-func (l look) withRestrict(err error) error {
+// lose the stop it asks for. The command names who acts and when, where the look did so.
+func (l look) withRestrict(err error, named bool, at string) error {
 	f, ok := err.(*failure)
 	if !ok {
 		return err
 	}
+	tail := ` --reason "critical criterion missed"`
+	if named && l.by.Handle != "" {
+		tail += " --as " + l.by.Handle
+	}
+	if at != "" && l.timeKnown {
+		tail += " --at " + at
+	}
 	for i, o := range l.outcomes {
 		if o == training.CriticalMissed && l.who.Handle != "" {
-			f.next = fmt.Sprintf("%s\nthe look shows a missed critical criterion; anybody may stop the skill:\n  ringtrue skill restrict %s %s --reason \"critical criterion missed\"", f.next, l.who.Handle, l.skills[i].ID)
+			f.next += fmt.Sprintf("\nthe look shows a missed critical criterion; anybody may stop the skill:\n  ringtrue skill restrict %s %s%s", l.who.Handle, l.skills[i].ID, tail)
 		}
 	}
 	return f

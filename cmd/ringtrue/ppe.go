@@ -2,11 +2,13 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
@@ -16,7 +18,7 @@ import (
 
 func newPPECmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "ppe", Short: "Protective equipment: who holds what"}
-	c.AddCommand(newIssueCmd(a), newReturnCmd(a), newPPEListCmd(a))
+	c.AddCommand(newIssueCmd(a), newRegisterCmd(a), newInspectCmd(a), newReturnCmd(a), newPPEListCmd(a))
 	return c
 }
 
@@ -111,13 +113,20 @@ type piece struct {
 	issued time.Time
 	training.Issue
 	returned  string // condition, once returned
+	condemned string // why, once condemned
+	looked    civil.Day
 	replaceBy civil.Day
 }
 
-// usable reports whether a piece may be used on a day.
+// usable reports whether a piece may be used on a day. A look that is due is shown, but stops nobody: the daily look
+// before use is the one that counts.
 func (p piece) usable(day civil.Day) bool {
-	return p.returned == "" && (p.replaceBy == civil.None || day < p.replaceBy)
+	return p.returned == "" && p.condemned == "" && !p.old(day)
 }
+
+func (p piece) old(day civil.Day) bool { return p.replaceBy != civil.None && day >= p.replaceBy }
+
+func (p piece) unseen(day civil.Day, lookDays int) bool { return day-p.looked > civil.Day(lookDays) }
 
 // pieces lists the equipment issued to a worker, as known and true at the moment asked; "" = everybody's.
 func (a *app) pieces(worker string, asked training.Asked) ([]piece, error) {
@@ -126,6 +135,10 @@ func (a *app) pieces(worker string, asked training.Asked) ([]piece, error) {
 		return nil, err
 	}
 	returned, err := a.book.Topic(a.ctx, asked, worker, training.KindReturn)
+	if err != nil {
+		return nil, err
+	}
+	looked, err := a.book.Topic(a.ctx, asked, worker, training.KindInspection)
 	if err != nil {
 		return nil, err
 	}
@@ -140,30 +153,48 @@ func (a *app) pieces(worker string, asked training.Asked) ([]piece, error) {
 		if err != nil {
 			return nil, err
 		}
-		p.worker, p.issued = h.Worker, h.Happened
+		p.worker, p.issued, p.looked = h.Worker, h.Happened, f.Day
 		if d, err := civil.Parse(p.ReplaceBy); err == nil {
 			p.replaceBy = d
 		}
 		at[f.Entry] = len(list)
 		list = append(list, p)
 	}
-	for _, f := range returned {
+	for _, f := range slices.Concat(looked, returned) {
 		if f.Struck || f.At > asked.On {
 			continue
 		}
-		var rec training.Return
-		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
+		if err := a.lookAt(f, list, at); err != nil {
 			return nil, err
-		}
-		ref, err := a.book.Ref(rec.Issue)
-		if err != nil {
-			return nil, err
-		}
-		if i, ok := at[ref]; ok {
-			list[i].returned = rec.Condition
 		}
 	}
 	return list, nil
+}
+
+// lookAt takes an inspection or a return into the list.
+func (a *app) lookAt(f training.Fact, list []piece, at map[training.Ref]int) error {
+	var rec training.Return // an inspection has the same names
+	h, err := a.book.Entry(a.ctx, f.Entry, &rec)
+	if err != nil {
+		return err
+	}
+	ref, err := a.book.Ref(rec.Issue)
+	if err != nil {
+		return err
+	}
+	i, ok := at[ref]
+	if !ok {
+		return nil
+	}
+	if h.Kind == training.KindReturn {
+		list[i].returned = rec.Condition
+	} else {
+		list[i].looked = f.Day
+	}
+	if rec.Condition == condemned {
+		list[i].condemned = rec.Reason
+	}
+	return nil
 }
 
 func newReturnCmd(a *app) *cobra.Command {
@@ -203,12 +234,7 @@ func (a *app) giveBack(worker, item, condition, reason, at string) (who, by stor
 	p.add(err)
 	happened, err := a.happened(at)
 	p.add(err)
-	if condition != "serviceable" && condition != "condemned" {
-		p.add(usage("say serviceable or condemned", "--condition %q is neither", condition))
-	}
-	if condition == "condemned" && strings.TrimSpace(reason) == "" {
-		p.add(usage("add --reason", "condemned equipment needs a reason"))
-	}
+	p.add(conditionOf(condition, reason))
 	if err = p.err(); err != nil {
 		return
 	}
@@ -254,7 +280,8 @@ type pieceLine struct {
 	Issued    string `json:"issued"`
 	ReplaceBy string `json:"replace_by"`
 	Source    string `json:"source"`
-	State     string `json:"state"` // held, overdue, returned, condemned
+	Looked    string `json:"looked"` // last look
+	State     string `json:"state"`  // held, look due, replace, returned, condemned
 }
 
 func newPPEListCmd(a *app) *cobra.Command {
@@ -302,26 +329,37 @@ func (a *app) ppeList(worker string, asked training.Asked) error {
 	a.mark()
 	var rows [][]string
 	for _, l := range list {
-		rows = append(rows, []string{l.Entry, people.handle(l.Worker), l.Item, l.Size, l.Standard, l.Serial, l.Issued, l.ReplaceBy, l.State})
+		rows = append(rows, []string{l.Entry, people.handle(l.Worker), l.Item, l.Size, l.Standard, l.Serial, l.Issued, l.Looked, l.ReplaceBy, l.State})
 	}
-	a.table([]string{"ENTRY", "WORKER", "ITEM", "SIZE", "STANDARD", "NUMBER", "ISSUED", "REPLACE BY", "STATE"}, rows)
+	a.table([]string{"ENTRY", "WORKER", "ITEM", "SIZE", "STANDARD", "NUMBER", "ISSUED", "LAST LOOK", "REPLACE BY", "STATE"}, rows)
 	return nil
 }
 
 func (a *app) pieceLines(worker string, asked training.Asked) ([]pieceLine, error) {
+	h, err := a.house(asked)
+	if err != nil {
+		return nil, err
+	}
 	list, err := a.pieces(worker, asked)
 	lines := []pieceLine{}
 	for _, p := range list {
-		state := "held"
-		switch {
-		case p.returned == "condemned":
-			state = "condemned"
-		case p.returned != "":
-			state = "returned"
-		case !p.usable(asked.Day):
-			state = "overdue"
-		}
-		lines = append(lines, pieceLine{a.book.Short(p.ref), p.worker, p.Item, p.Size, p.Standard, p.Serial, civil.Of(p.issued, a.book.Zone()).String(), p.ReplaceBy, p.Source, state})
+		lines = append(lines, pieceLine{a.book.Short(p.ref), p.worker, p.Item, p.Size, p.Standard, p.Serial, civil.Of(p.issued, a.book.Zone()).String(),
+			p.ReplaceBy, p.Source, p.looked.String(), p.state(asked.Day, h.Int(house.InspectionDays))})
 	}
 	return lines, err
+}
+
+// state says in a word how a piece stands on a day.
+func (p piece) state(day civil.Day, lookDays int) string {
+	switch {
+	case p.condemned != "":
+		return condemned
+	case p.returned != "":
+		return "returned"
+	case p.old(day):
+		return "replace"
+	case p.unseen(day, lookDays):
+		return "look due"
+	}
+	return "held"
 }

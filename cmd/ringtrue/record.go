@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"time"
@@ -29,7 +30,7 @@ func (a *app) done(by store.Person, refs []training.Ref, happened time.Time, wha
 		return err
 	}
 	w := written{Format: "ringtrue/recorded/1", What: what, By: by.ID, Happened: happened.Format(time.RFC3339),
-		Recorded: h.Recorded.Format(time.RFC3339), Note: notes}
+		Recorded: h.Recorded.Format(time.RFC3339), Note: append([]string{}, notes...)}
 	for _, r := range refs {
 		w.Entries = append(w.Entries, a.book.Name(r))
 	}
@@ -90,12 +91,16 @@ func (p *problems) add(err error) {
 
 func (p *problems) addf(next, format string, args ...any) { p.add(refuse(next, format, args...)) }
 
-// err refuses with everything found, or is nil. Errors of the book itself (damaged, busy) stand for themselves.
+// err refuses with everything found, or is nil. Errors of the book itself (damaged, busy) and an interruption stand
+// for themselves.
 func (p *problems) err() error {
 	if len(p.found) == 0 {
 		return nil
 	}
 	for _, e := range p.found {
+		if errors.Is(e, context.Canceled) {
+			return e
+		}
 		if bad, ok := errors.AsType[*store.UnusableError](e); ok {
 			return bad
 		}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"strings"
+
 	"github.com/spf13/cobra"
 )
 
@@ -19,27 +21,74 @@ tailgate check of each morning. It never says that work is safe.`,
 	root.PersistentFlags().StringVar(&a.as, "as", "", "who acts: a worker of the book")
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "print one JSON object")
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return usage("see: "+c.CommandPath()+" --help", "%s: %s", c.CommandPath(), err)
+		return usage("see: "+c.CommandPath()+" --help", "%s", err)
 	})
 	root.AddCommand(
 		newInitCmd(a), newDemoCmd(a),
-		newBlockCmd(a), newWorkerCmd(a), newModuleCmd(a), newSkillCmd(a), newPPECmd(a), newStandingCmd(a), newEvidenceCmd(a),
+		newBlockCmd(a), newWorkerCmd(a), newModuleCmd(a), newSkillCmd(a), newPPECmd(a), newStandingCmd(a), newEvidenceCmd(a), newPlanCmd(a),
 		newTailgateCmd(a), newRulesCmd(a), newHouseCmd(a), newCalcCmd(a),
-		newWorkbookCmd(a), newBookCmd(a),
+		newWorkbookCmd(a), newBookCmd(a), exitCodesTopic(),
 	)
+	root.SetHelpCommand(newHelpCmd())
+	root.InitDefaultHelpCmd()
+	root.InitDefaultCompletionCmd()
 	guardGroups(root)
 	return root
 }
 
+// newHelpCmd is cobra's help but for exit 2 where there is nothing of that name.
+func newHelpCmd() *cobra.Command {
+	return &cobra.Command{
+		Use:     "help [COMMAND]",
+		Short:   "Help about any command or topic",
+		Example: "  ringtrue help skill observe\n  ringtrue help exit-codes",
+		RunE: func(c *cobra.Command, args []string) error {
+			of, rest, err := c.Root().Find(args)
+			if err != nil || len(rest) > 0 {
+				return usage("see: ringtrue --help", "there is no command or topic %q", strings.Join(args, " "))
+			}
+			return of.Help()
+		},
+	}
+}
+
+// exitCodesTopic is a page of help, no command.
+func exitCodesTopic() *cobra.Command {
+	return &cobra.Command{
+		Use:   "exit-codes",
+		Short: "What the exit codes mean",
+		Long: `Every command ends with one of these, the same with --json:
+
+  0    done, and every list
+  1    understood, but refused
+  2    command line not understood, values of flags included
+  3    the answer is no: a tailgate check that holds, a sign-off, lift or release with evidence missing, standing --check
+  4    our book, but damaged, cut short or against the seal, from any command
+  130  interrupted
+
+Where a command is refused, nothing is written.`,
+	}
+}
+
+// nameOf is a command as people type it after the program's name, "" for the program itself.
+func nameOf(c *cobra.Command) string {
+	return strings.TrimSpace(strings.TrimPrefix(c.CommandPath(), c.Root().Name()))
+}
+
+// nearNames is how many letters a mistyped command may differ and still be recognised (company choice).
+const nearNames = 2
+
 // guardGroups makes every command without a Run of its own refuse unknown sub-commands with exit 2; plain Cobra
-// prints help and exits 0 for `ringtrue worker typo`.
+// prints help and exits 0 for `ringtrue worker typo`. Arguments that a command does not take end with 2 as well.
 func guardGroups(c *cobra.Command) {
 	for _, sub := range c.Commands() {
 		guardGroups(sub)
 	}
-	if !c.HasSubCommands() || c.Runnable() {
+	if !c.HasSubCommands() {
+		c.Args = understood(c.Args)
 		return
 	}
+	c.SuggestionsMinimumDistance = nearNames
 	c.RunE = func(c *cobra.Command, args []string) error {
 		if len(args) == 0 {
 			return c.Help()
@@ -48,7 +97,21 @@ func guardGroups(c *cobra.Command) {
 		if near := c.SuggestionsFor(args[0]); len(near) > 0 {
 			next = "nearest: " + c.CommandPath() + " " + near[0]
 		}
-		return usage(next, "%s: unknown command %q", c.CommandPath(), args[0])
+		return usage(next, "unknown command %q", args[0])
 	}
 	c.Args = cobra.ArbitraryArgs
+}
+
+// understood turns what cobra says of arguments into a refusal with exit 2.
+func understood(check cobra.PositionalArgs) cobra.PositionalArgs {
+	if check == nil {
+		return nil
+	}
+	return func(c *cobra.Command, args []string) error {
+		err := check(c, args)
+		if _, ours := err.(*failure); err == nil || ours {
+			return err
+		}
+		return usage("see: "+c.CommandPath()+" --help", "%s does not take %q", nameOf(c), strings.Join(args, " "))
+	}
 }

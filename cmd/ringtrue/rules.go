@@ -1,6 +1,9 @@
 package main
 
 import (
+	"errors"
+	"io/fs"
+	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -12,13 +15,29 @@ import (
 // rulesSource hands in the edition to read and the place whose rules are meant when none is named, "" for all.
 type rulesSource func() (edition rules.Edition, place string, err error)
 
-// starterRules reads what the program carries; it needs no book and knows no place.
-func starterRules() (rules.Edition, string, error) {
-	e, err := rules.Starter()
-	return e, "", err
+// bookRules reads the edition the book has adopted, and its place. Where there is no book it reads what the program
+// carries, and knows no place.
+func (a *app) bookRules() (rules.Edition, string, error) {
+	path, err := a.bookPath()
+	if err != nil {
+		return rules.Edition{}, "", err
+	}
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		e, err := rules.Starter()
+		return e, "", err
+	}
+	if err := a.read(); err != nil {
+		return rules.Edition{}, "", err
+	}
+	asked, err := a.asked(questionTimes{})
+	if err != nil {
+		return rules.Edition{}, "", err
+	}
+	e, err := a.localRules(asked)
+	return e, a.opening.Jurisdiction, err
 }
 
-func newRulesCmd(a *app) *cobra.Command { return rulesCmd(a, starterRules) }
+func newRulesCmd(a *app) *cobra.Command { return rulesCmd(a, a.bookRules) }
 
 func rulesCmd(a *app, source rulesSource) *cobra.Command {
 	c := &cobra.Command{

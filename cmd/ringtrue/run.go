@@ -63,12 +63,12 @@ func run(ctx context.Context, e env, args []string) int {
 	root.SetIn(e.in)
 	root.SetOut(e.out)
 	root.SetErr(e.err)
-	err := root.ExecuteContext(ctx)
+	c, err := root.ExecuteContextC(ctx)
 	if err == nil {
 		return exitDone
 	}
 	f := classify(ctx, err)
-	a.report(f)
+	a.report(nameOf(c), f)
 	return f.code
 }
 
@@ -93,17 +93,22 @@ func unusableCode(bad *store.UnusableError) int {
 	return exitRefused
 }
 
-// report prints a failure on the error stream, as text or, with --json, as one object.
-func (a *app) report(f *failure) {
+// report prints a failure of a command on the error stream, as text or, with --json, as one object. The name of the
+// command says what was attempted.
+func (a *app) report(command string, f *failure) {
 	if f.msg == "" {
 		return
 	}
 	if a.json {
 		_ = json.NewEncoder(a.err).Encode(map[string]any{
-			"format": "ringtrue/error/1", "error": f.msg, "next": f.next, "exit": f.code})
+			"format": "ringtrue/error/1", "command": command, "error": f.msg, "next": f.next, "exit": f.code})
 		return
 	}
-	fmt.Fprintf(a.err, "ringtrue: %s\n", strings.ReplaceAll(f.msg, "\n", "\n  "))
+	attempted := "ringtrue: "
+	if command != "" && !strings.HasPrefix(f.msg, command) {
+		attempted += command + ": "
+	}
+	fmt.Fprintf(a.err, "%s%s\n", attempted, strings.ReplaceAll(f.msg, "\n", "\n  "))
 	if f.next != "" {
 		fmt.Fprintln(a.err, f.next)
 	}

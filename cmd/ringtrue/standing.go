@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -16,7 +17,12 @@ import (
 // historyOf gathers the history of one skill from a worker's facts.
 func historyOf(topics store.Topics, s training.Skill, m training.Module, c training.Curriculum, asked training.Asked) training.History {
 	_, taught := training.TaughtBy(topics[m.ID], asked)
-	return training.History{Facts: topics[s.ID], Uses: usesOf(topics, c, s), Taught: taught}
+	facts := topics[s.ID]
+	if s.Replaces != "" { // the record of the skill it replaces counts for it
+		facts = slices.Concat(topics[s.Replaces], facts)
+		training.Sort(facts)
+	}
+	return training.History{Facts: facts, Uses: usesOf(topics, c, s), Taught: taught}
 }
 
 // usesOf merges the joins with a saw under the task groups that need a skill.
@@ -70,13 +76,17 @@ type standingAnswer struct {
 	Known  string        `json:"known"`
 	Knows  string        `json:"knows"` // how far this book knows
 	Rows   []standingRow `json:"rows"`
+	Orient []string      `json:"orientation_due,omitempty"` // of the one worker asked about
 }
 
 type standingOptions struct {
 	questionTimes
-	module string
-	gaps   bool
-	check  bool
+	module      string
+	crew        string
+	gaps        bool
+	check       bool
+	changes     bool
+	from, until string
 }
 
 func newStandingCmd(a *app) *cobra.Command {
@@ -90,7 +100,8 @@ everything else, and unknown, is not held. The answer is as far as this book kno
 Exit status: 0; with --check 3 if a skill shown is not held.`,
 		Example: `  ringtrue standing
   ringtrue standing ana --on 2026-07-14 --known 2026-07-14
-  ringtrue standing --on 2027-05-03 --gaps`,
+  ringtrue standing --on 2027-05-03 --gaps
+  ringtrue standing --changes --from 2026-07-01 --until 2026-07-31`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.read(); err != nil {
@@ -102,12 +113,27 @@ Exit status: 0; with --check 3 if a skill shown is not held.`,
 	questionFlags(c, &o.questionTimes)
 	f := c.Flags()
 	f.StringVar(&o.module, "module", "", "only the skills of this module")
+	f.StringVar(&o.crew, "crew", "", "only the workers of this crew")
+	f.BoolVar(&o.changes, "changes", false, "list what changed between --from and --until, why, and by which entry")
+	f.StringVar(&o.from, "from", "", "first day, with --changes")
+	f.StringVar(&o.until, "until", "", "last day, with --changes")
 	f.BoolVar(&o.gaps, "gaps", false, "only what is not held, or due")
 	f.BoolVar(&o.check, "check", false, "exit 3 if anything shown is not held")
 	return c
 }
 
 func (a *app) runStanding(o standingOptions, args []string) error {
+	var ids []string
+	if len(args) == 1 {
+		who, err := a.person(args[0])
+		if err != nil {
+			return err
+		}
+		ids = []string{who.ID}
+	}
+	if o.changes {
+		return a.runChanges(o, ids)
+	}
 	asked, err := a.asked(o.questionTimes)
 	if err != nil {
 		return err
@@ -120,14 +146,6 @@ func (a *app) runStanding(o standingOptions, args []string) error {
 		if _, err := std.module(o.module); err != nil {
 			return err
 		}
-	}
-	var ids []string
-	if len(args) == 1 {
-		who, err := a.person(args[0])
-		if err != nil {
-			return err
-		}
-		ids = []string{who.ID}
 	}
 	ans, err := a.standingAnswer(o, std, asked, ids)
 	if err != nil {
@@ -165,7 +183,8 @@ func (a *app) standingAnswer(o standingOptions, std standards, asked training.As
 			return ans, err
 		}
 		ans.Rows = a.rowsOf(ids[0], topics, std, o, asked)
-		return ans, nil
+		ans.Orient, err = a.orientationDue(topics, "", std.House, asked)
+		return ans, err
 	}
 	ans.Rows, err = a.matrix(std, o, asked)
 	return ans, err
@@ -184,7 +203,7 @@ func (a *app) matrix(std standards, o standingOptions, asked training.Asked) ([]
 	}
 	here := map[string]bool{}
 	for _, w := range list {
-		here[w.Worker] = w.Left == ""
+		here[w.Worker] = w.Left == "" && (o.crew == "" || o.crew == w.Crew)
 	}
 	other, err := a.book.Further(a.ctx)
 	if err != nil {
@@ -206,7 +225,7 @@ func (a *app) matrix(std standards, o standingOptions, asked training.Asked) ([]
 	}
 	rows := []standingRow{}
 	for _, w := range list {
-		if w.Left == "" {
+		if here[w.Worker] {
 			rows = append(append(rows, first[w.Worker]...), rest.rows[w.Worker]...)
 		}
 	}

@@ -55,6 +55,9 @@ func (a *app) oneStanding(ans standingAnswer, std standards, people *people) {
 	if len(ans.Rows) > 0 {
 		a.say("%s on %s, known by %s", people.name(ans.Rows[0].Worker), ans.On, ans.Known)
 	}
+	if len(ans.Orient) > 0 {
+		a.say("orientation is due before work: %s", strings.Join(ans.Orient, "; "))
+	}
 	for _, r := range ans.Rows {
 		s, _, _ := std.Skill(r.Skill)
 		until := ""

@@ -315,7 +315,7 @@ func (a *app) assessmentInput(sheet hazards.Sheet, happened time.Time) (hazards.
 		return in, std, err
 	}
 	for _, c := range sheet.Crew {
-		w, err := a.worker(c, std, asked)
+		w, err := a.worker(c, in.Block, std, asked)
 		if err != nil {
 			return in, std, err
 		}

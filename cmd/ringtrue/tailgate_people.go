@@ -11,7 +11,7 @@ import (
 )
 
 // worker gathers what the book knows about somebody on the sheet.
-func (a *app) worker(c hazards.CrewLine, std standards, asked training.Asked) (hazards.Worker, error) {
+func (a *app) worker(c hazards.CrewLine, card hazards.Block, std standards, asked training.Asked) (hazards.Worker, error) {
 	w := hazards.Worker{ID: c.Worker}
 	people, err := a.crew()
 	if err != nil {
@@ -29,6 +29,12 @@ func (a *app) worker(c hazards.CrewLine, std standards, asked training.Asked) (h
 		return w, err
 	}
 	if err := a.experience(&w, topics, std, asked); err != nil {
+		return w, err
+	}
+	if w.Orient, err = a.orientationDue(topics, card.Kind, std.House, asked); err != nil {
+		return w, err
+	}
+	if w.FirstAid, err = a.firstAider(w.FirstAid, topics, asked); err != nil {
 		return w, err
 	}
 	if c.Group == "" || !c.Saws() {
@@ -53,6 +59,17 @@ func (a *app) worker(c hazards.CrewLine, std standards, asked training.Asked) (h
 	}
 	w.MissedLook, err = a.missedLook(topics, std, asked)
 	return w, err
+}
+
+// firstAider: who is named as first aider is one unless the first-aid ticket in the book has run out.
+func (a *app) firstAider(named bool, topics store.Topics, asked training.Asked) (bool, error) {
+	tickets, err := a.tickets(topics, asked)
+	for _, t := range tickets {
+		if t.What == training.DutyFirstAid && !t.Valid {
+			named = false
+		}
+	}
+	return named, err
 }
 
 // experience counts the days with a saw before the day asked, and the seasons, this one counted. A season is a

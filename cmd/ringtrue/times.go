@@ -40,7 +40,7 @@ func happenedIn(at string, zone *time.Location, now time.Time) (time.Time, error
 	}
 	t, day, isDay, ok := parseMoment(at, zone)
 	if !ok {
-		return t, usage(timeHelp, "--at %q is not a time that exists", at)
+		return now, usage(timeHelp, "--at %q is not a time that exists", at) // with now, what else is wrong can be told
 	}
 	if isDay && day == civil.Of(now, zone) && t.After(now) {
 		t = now

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -8,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/store/workbook"
 	"example.org/ringtrue/training"
@@ -107,9 +109,19 @@ func (a *app) export(out string, q questionTimes, replace bool) ([]workbook.Coun
 	}
 	counts, err := workbook.Write(a.ctx, path, book)
 	if err != nil {
-		return nil, fmt.Errorf("export the workbook: %w", err)
+		return nil, a.exportFailed(err)
 	}
 	return counts, nil
+}
+
+// exportFailed says what to do about a file that cannot be written; what is wrong with the book stands for itself.
+func (a *app) exportFailed(err error) error {
+	_, ours := errors.AsType[*failure](err)
+	_, book := errors.AsType[*store.UnusableError](err)
+	if ours || book || a.ctx.Err() != nil {
+		return err
+	}
+	return refuse("name another file with -o", "%v", err)
 }
 
 // exporter holds what every sheet of one export needs.

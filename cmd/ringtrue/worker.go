@@ -18,12 +18,13 @@ import (
 
 func newWorkerCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "worker", Short: "People on the crew list and what they are named as"}
-	c.AddCommand(newWorkerAddCmd(a), newWorkerListCmd(a), newWorkerShowCmd(a), newWorkerAppointCmd(a), newWorkerLeaveCmd(a))
+	c.AddCommand(newWorkerAddCmd(a), newWorkerListCmd(a), newWorkerShowCmd(a), newWorkerAppointCmd(a), newWorkerLeaveCmd(a),
+		newOrientCmd(a), newTicketCmd(a))
 	return c
 }
 
 type workerOptions struct {
-	name, handle, from, crew, contact, contract, at string
+	name, handle, from, crew, contact, contract, young, at string
 }
 
 func newWorkerAddCmd(a *app) *cobra.Command {
@@ -61,6 +62,7 @@ func newWorkerAddCmd(a *app) *cobra.Command {
 	f.StringVar(&o.crew, "crew", "", "crew the person works in")
 	f.StringVar(&o.contact, "contact", "", "how to reach the person; kept beside the book, never in an entry")
 	f.StringVar(&o.contract, "sub-contractor", "", "document that names somebody else's worker")
+	f.StringVar(&o.young, "young-until", "", "first day the person no longer counts as young under the local rules (never a birth date)")
 	f.StringVar(&o.at, "at", "", "when this was decided")
 	return c
 }
@@ -77,6 +79,8 @@ func (a *app) addWorker(o workerOptions) (store.Person, []training.Ref, error) {
 	if from == civil.None {
 		from = civil.Of(happened, a.book.Zone())
 	}
+	_, err = parseDay("young-until", o.young)
+	p.add(err)
 	crew, err := a.crew()
 	if err != nil {
 		return store.Person{}, nil, err
@@ -91,7 +95,7 @@ func (a *app) addWorker(o workerOptions) (store.Person, []training.Ref, error) {
 	if err != nil {
 		return person, nil, err
 	}
-	rec := training.Worker{Commitment: commitment, From: from.String(), Crew: o.crew, Employer: "own"}
+	rec := training.Worker{Commitment: commitment, From: from.String(), Crew: o.crew, Employer: "own", YoungUntil: o.young}
 	if o.contract != "" {
 		rec.Employer, rec.Document = "sub-contractor", o.contract
 	}
@@ -256,7 +260,7 @@ func words(text string) []string {
 func exactly(n int, names string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) != n {
-			return usage("see: "+c.CommandPath()+" --help", "%s wants %s, got %d arguments", c.CommandPath(), names, len(args))
+			return usage("see: "+c.CommandPath()+" --help", "%s wants %s, got %d arguments", nameOf(c), names, len(args))
 		}
 		return nil
 	}
@@ -266,7 +270,7 @@ func exactly(n int, names string) cobra.PositionalArgs {
 func atLeast(n int, names string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) < n {
-			return usage("see: "+c.CommandPath()+" --help", "%s wants %s, got %d arguments", c.CommandPath(), names, len(args))
+			return usage("see: "+c.CommandPath()+" --help", "%s wants %s, got %d arguments", nameOf(c), names, len(args))
 		}
 		return nil
 	}

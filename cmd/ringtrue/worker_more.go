@@ -236,6 +236,18 @@ func (a *app) workerText(who store.Person, std standards, asked training.Asked) 
 	for _, g := range std.Groups {
 		lines = append(lines, groupLine{g.ID, perms[g.ID].Level.String(), a.reasons(perms[g.ID].Reasons)})
 	}
+	topics, err := a.book.Facts(a.ctx, asked, who.ID)
+	if err != nil {
+		return err
+	}
+	due, err := a.orientationDue(topics, "", std.House, asked)
+	if err != nil {
+		return err
+	}
+	tickets, err := a.tickets(topics, asked)
+	if err != nil {
+		return err
+	}
 	list, err := a.crewList(asked)
 	if err != nil {
 		return err
@@ -247,11 +259,17 @@ func (a *app) workerText(who store.Person, std standards, asked training.Asked) 
 		}
 	}
 	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/worker/1", "worker": row, "may": lines})
+		return a.printJSON(map[string]any{"format": "ringtrue/worker/1", "worker": row, "may": lines, "orientation_due": due, "tickets": tickets})
 	}
 	a.mark()
 	a.say("%s (%s), person id %s", who.Name, who.Handle, who.ID)
 	a.say("on the crew list from %s%s%s%s", row.From, note(", crew ", row.Crew), note(", left on ", row.Left), note(", named as ", strings.Join(row.Duties, ", ")))
+	if len(due) > 0 {
+		a.say("orientation is due: %s", strings.Join(due, "; "))
+	}
+	for _, t := range tickets {
+		a.say("ticket: %s%s (%s)%s", t.What, note(", until ", t.Until), t.Document, map[bool]string{false: " RAN OUT"}[t.Valid])
+	}
 	for _, l := range lines {
 		a.say("%-16s %s", l.Group, l.Level)
 		for _, r := range l.Reasons {

@@ -36,6 +36,7 @@ const Text units.Dimension = "text"
 // House is one edition of the house rules.
 type House struct {
 	Edition string   `json:"edition" yaml:"edition"`
+	Reason  string   `json:"reason" yaml:"reason"` // why it was adopted, where it loosens a limit
 	Numbers []Number `json:"numbers" yaml:"numbers"`
 
 	si map[string]float64

@@ -30,6 +30,9 @@ const (
 	FuelContainer       = "fuel-container"       // largest fuel container carried by hand
 	HelpWithin          = "help-within"          // professional help later than this makes harm one step worse
 	FirstMonthDays      = "first-month-days"     // days with a saw that count as the first month
+	AwayDays            = "away-days"            // days away after which a worker is new again
+	InspectionDays      = "ppe-inspection-days"  // between looks at a piece of equipment
+	AgreementDays       = "agreement-days"       // between two looks that count as one occasion for two observers
 	AnswerEnds          = "answer-ends"          // clock time at which a tailgate answer ends, HH:MM
 )
 
@@ -37,5 +40,5 @@ var required = []string{
 	LooksCritical, LookDaysCritical, UnannouncedCritical, LooksOther, LookDaysOther, UnannouncedOther, MissesAllowed,
 	SignOffMonths, EvidenceMonths, WarningDays, CurrencyDays, YearlyEnd, OpeningDays, InSightWorkers, BookAgeDays,
 	StandOff, TreeLengths, SlopeLimit, SlopeStep1, SlopeStep2, SlopeStep3, OneCut, FuelIgnition, FuelStart, FuelSmoking,
-	FuelContainer, HelpWithin, FirstMonthDays, AnswerEnds,
+	FuelContainer, HelpWithin, FirstMonthDays, AwayDays, InspectionDays, AgreementDays, AnswerEnds,
 }

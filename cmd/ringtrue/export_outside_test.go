@@ -1,0 +1,216 @@
+//go:build outside
+
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// These tests export a book and read the workbook with two programs that know nothing of it: openpyxl for the system's
+// Python (Debian: python3-openpyxl) and LibreOffice Calc (Debian: libreoffice-calc-nogui). Every cell is compared with
+// what `book dump` says of the entry; see export_expected_test.go. Without those programs the tests fail.
+
+// bench runs command lines on one book, each at a moment of its own, with the same random draws each time.
+type bench struct {
+	t    *testing.T
+	dir  string
+	book string
+	draw *rand.ChaCha8
+	now  time.Time
+}
+
+func newBench(t *testing.T, book string) *bench {
+	dir := t.TempDir()
+	return &bench{t: t, dir: dir, book: filepath.Join(dir, book), draw: rand.NewChaCha8([32]byte{7}),
+		now: time.Date(2026, 11, 25, 18, 0, 0, 0, time.UTC)}
+}
+
+// at sets the clock: a moment without zone is in UTC.
+func (b *bench) at(moment string) *bench {
+	now, err := time.Parse("2006-01-02T15:04", moment)
+	require.NoError(b.t, err)
+	b.now = now
+	return b
+}
+
+// run runs one command line, which must end with the exit code, and returns its standard output.
+func (b *bench) run(code int, args ...string) string {
+	b.t.Helper()
+	var out, faults bytes.Buffer
+	e := env{in: strings.NewReader(""), out: &out, err: &faults, getenv: func(string) string { return "" },
+		now: func() time.Time { return b.now }, draw: b.draw}
+	got := run(context.Background(), e, append([]string{"--book", b.book}, args...))
+	require.Equal(b.t, code, got, "ringtrue %s\n%s%s", strings.Join(args, " "), out.String(), faults.String())
+	return out.String()
+}
+
+func (b *bench) path(name string) string { return filepath.Join(b.dir, name) }
+
+// object runs a command line with --json and decodes what it prints.
+func object[T any](b *bench, args ...string) (v T) {
+	b.t.Helper()
+	require.NoError(b.t, json.Unmarshal([]byte(b.run(exitDone, append(args, "--json")...)), &v))
+	return v
+}
+
+// cells holds the rows of each sheet as text, the note above the titles first.
+type cells map[string][][]string
+
+// readPython prints every sheet, values as a reader sees them: moments and days by the format of their cell. A formula
+// anywhere ends it with an error.
+const readPython = `
+import datetime, json, sys, openpyxl
+def text(c):
+    v = c.value
+    if v is None: return ""
+    if c.data_type == "f": sys.exit("formula in " + c.coordinate + " of " + c.parent.title)
+    if isinstance(v, bool): return "TRUE" if v else "FALSE"
+    if isinstance(v, datetime.datetime):
+        return v.strftime("%Y-%m-%d %H:%M:%S" if "hh" in c.number_format else "%Y-%m-%d")
+    return str(v)
+book = openpyxl.load_workbook(sys.argv[1])
+print(json.dumps({s.title: [[text(c) for c in row] for row in s.iter_rows()] for s in book.worksheets}))
+`
+
+func readByPython(t *testing.T, path string) (found cells) {
+	t.Helper()
+	require.NoError(t, json.Unmarshal(otherProgram(t, "/usr/bin/python3", "-c", readPython, path), &found))
+	return found
+}
+
+// everySheet are the options of LibreOffice's text export: comma, double quote, UTF-8, from the first line, values as
+// shown, and every sheet (-1) to a file of its own (LibreOffice help, "Filter Options for CSV").
+const everySheet = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,false,false,false,-1"
+
+func readByLibreOffice(t *testing.T, path string) cells {
+	t.Helper()
+	dir := t.TempDir()
+	otherProgram(t, "soffice", "-env:UserInstallation=file://"+t.TempDir(), "--headless", "--convert-to", everySheet, "--outdir", dir, path)
+	prefix := strings.TrimSuffix(filepath.Base(path), ".xlsx") + "-"
+	files, err := filepath.Glob(filepath.Join(dir, prefix+"*.csv"))
+	require.NoError(t, err)
+	found := cells{}
+	for _, f := range files {
+		text, err := os.ReadFile(f)
+		require.NoError(t, err)
+		r := csv.NewReader(bytes.NewReader(text))
+		r.FieldsPerRecord = -1
+		rows, err := r.ReadAll()
+		require.NoError(t, err)
+		found[strings.TrimSuffix(strings.TrimPrefix(filepath.Base(f), prefix), ".csv")] = rows
+	}
+	return found
+}
+
+func otherProgram(t *testing.T, program string, args ...string) []byte {
+	t.Helper()
+	path, err := exec.LookPath(program)
+	require.NoError(t, err, "this test needs %s", program)
+	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
+	defer cancel()
+	var faults bytes.Buffer
+	cmd := exec.CommandContext(ctx, path, args...)
+	cmd.Stderr = &faults
+	out, err := cmd.Output()
+	require.NoError(t, err, "%s: %s", program, faults.String())
+	return out
+}
+
+// below gives the rows under the titles, each as long as the titles, after checking note and titles.
+func (c cells) below(t *testing.T, s sheetExpected) [][]string {
+	t.Helper()
+	rows := c[s.name]
+	require.GreaterOrEqual(t, len(rows), 2, "sheet %q", s.name)
+	require.Contains(t, rows[0][0], "not personally signed")
+	require.Equal(t, s.titles, padded(rows[1], len(s.titles)), "titles of sheet %q", s.name)
+	out := [][]string{}
+	for _, row := range rows[2:] {
+		out = append(out, padded(row, len(s.titles)))
+	}
+	return out
+}
+
+// padded makes a row as long as the titles: readers leave out blank cells at the end.
+func padded(row []string, n int) []string {
+	for len(row) < n {
+		row = append(row, "")
+	}
+	return row
+}
+
+// compare reads an exported workbook with both programs and compares every sheet with the dump, cell by cell.
+func compare(t *testing.T, b *bench, file string, asked ...string) {
+	t.Helper()
+	export := append([]string{"workbook", "export", "-o", b.path(file)}, asked...)
+	counted := object[struct {
+		Sheets []struct {
+			Sheet string
+			Rows  int
+		}
+	}](b, export...)
+	want := expectedSheets(t, b, asked)
+	for reader, found := range map[string]cells{"openpyxl": readByPython(t, b.path(file)), "LibreOffice": readByLibreOffice(t, b.path(file))} {
+		require.Len(t, found, len(want)+1, "%s: sheets, with Head", reader)
+		rows := map[string]int{}
+		for _, s := range want {
+			got := found.below(t, s)
+			rows[s.name] = len(got)
+			require.Len(t, got, len(s.rows), "%s: rows of sheet %q", reader, s.name)
+			for i, row := range s.rows {
+				require.Equal(t, row, got[i], "%s: sheet %q, data row %d", reader, s.name, i+1)
+			}
+		}
+		head := headOf(t, found)
+		checkHead(t, b, head, rows)
+		rows["Head"] = len(found["Head"]) - 2
+		for _, c := range counted.Sheets {
+			require.Equal(t, rows[c.Sheet], c.Rows, "%s: rows of sheet %q as the export counted them", reader, c.Sheet)
+		}
+	}
+}
+
+// headOf reads the closing sheet into a map.
+func headOf(t *testing.T, found cells) map[string]string {
+	t.Helper()
+	head := map[string]string{}
+	for _, row := range found["Head"][2:] {
+		head[row[0]] = row[1]
+	}
+	return head
+}
+
+// checkHead compares the closing sheet with `book head` and with the rows read.
+func checkHead(t *testing.T, b *bench, head map[string]string, rows map[string]int) {
+	t.Helper()
+	heads := object[struct{ Heads []headLine }](b, "book", "head").Heads
+	require.Len(t, heads, 1)
+	for _, h := range heads {
+		require.Equal(t, h.Origin, head["ledger"])
+		require.Equal(t, h.Root, head["root of "+h.Origin+" (hex)"])
+		require.Equal(t, strconv.FormatInt(h.Size, 10), head["entries of "+h.Origin])
+	}
+	for name, n := range rows {
+		require.Equal(t, strconv.Itoa(n), head["rows in sheet "+name], "control total of sheet %q", name)
+	}
+	require.Contains(t, head["caution"], "does not say that work was or is safe")
+}
+
+func TestExportedDemoOutside(t *testing.T) {
+	b := newBench(t, "demo.db")
+	b.run(exitDone, "demo")
+	compare(t, b, "now.xlsx")
+	compare(t, b, "july.xlsx", "--on", "2026-07-15", "--known", "2026-07-15")
+}

@@ -1,0 +1,232 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+type orientOptions struct {
+	workers                       []string
+	block, topics, lang, test, at string
+	again                         string
+}
+
+func newOrientCmd(a *app) *cobra.Command {
+	var o orientOptions
+	c := &cobra.Command{
+		Use:   "orient WORKER...",
+		Short: "Record orientation before first work on a kind of ground, or that it is due again",
+		Long: `Record that workers were shown the ground, the people, the hazards and the emergency plan before first work, in which
+language, and how understanding was tested. Orientation holds for blocks of the same kind. With --again it is due once
+more, because hazards have changed.`,
+		Example: `  ringtrue worker orient ana --block B7 --topics "supervisor, hazards, wires, meeting point, radio call" --language es --understood "showed meeting point, radio call"
+  ringtrue worker orient ana ben --again "the road washed out; new meeting point"`,
+		Args: atLeast(1, "WORKER..."),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			o.workers = args
+			by, refs, err := a.orient(o)
+			if err != nil {
+				return err
+			}
+			h, err := a.happened(o.at)
+			if err != nil {
+				return err
+			}
+			what := strings.Join(args, ", ") + " oriented on block " + o.block
+			if o.again != "" {
+				what = strings.Join(args, ", ") + " new again: " + o.again
+			}
+			return a.done(by, refs, h, what)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&o.block, "block", "", "block on which it was (required)")
+	f.StringVar(&o.topics, "topics", "", "what was covered, with commas between (required)")
+	f.StringVar(&o.lang, "language", "", "language used (required)")
+	f.StringVar(&o.test, "understood", "", "how understanding was tested (required)")
+	f.StringVar(&o.again, "again", "", "orientation is due again: why")
+	f.StringVar(&o.at, "at", "", "when it was")
+	return c
+}
+
+// orient records orientations, or that they are due again.
+func (a *app) orient(o orientOptions) (store.Person, []training.Ref, error) {
+	var p problems
+	by, err := a.actor()
+	p.add(err)
+	happened, err := a.happened(o.at)
+	p.add(err)
+	kind, data, err := a.orientData(o)
+	p.add(err)
+	day := civil.Of(happened, a.book.Zone())
+	list, err := a.appointments(a.knownNow(day))
+	p.add(err)
+	if kind == training.KindOrientation && by.ID != "" && !may(list, by.ID, training.DutyTeach, "", day) {
+		p.addf("name the teacher with --as, or appoint one: ringtrue worker appoint", "%s was not named to teach on %s", by.Name, day)
+	}
+	var es []ledger.Entry
+	for _, w := range o.workers {
+		who, err := a.person(w)
+		p.add(err)
+		if err == nil && who.ID == by.ID && kind == training.KindOrientation {
+			p.addf("name who did it with --as", "%s cannot orient themselves", who.Name)
+		}
+		es = append(es, entry(kind, happened, by.ID, who.ID, "", data))
+	}
+	if err := p.err(); err != nil {
+		return by, nil, err
+	}
+	refs, err := a.append(es)
+	return by, refs, err
+}
+
+func (a *app) orientData(o orientOptions) (kind string, data any, err error) {
+	if o.again != "" {
+		return training.KindNewAgain, training.NewAgain{Reason: o.again}, nil
+	}
+	var p problems
+	for flag, v := range map[string]string{"block": o.block, "topics": o.topics, "language": o.lang, "understood": o.test} {
+		if strings.TrimSpace(v) == "" {
+			p.add(usage("see: ringtrue worker orient --help", "orientation needs --%s", flag))
+		}
+	}
+	p.add(a.knownBlock(o.block))
+	card, _, err := a.card(o.block, a.knownNow(0))
+	p.add(err)
+	return training.KindOrientation, training.Orientation{Block: o.block, Kind: card.Kind, Topics: words(o.topics), Language: o.lang, Understood: o.test}, p.err()
+}
+
+// orientationDue says why a worker needs orientation before working on a kind of ground, nil if not.
+func (a *app) orientationDue(topics store.Topics, kind string, h house.House, asked training.Asked) ([]string, error) {
+	arrival := training.Arrival{LastWorked: lastWorked(topics, asked)}
+	for _, f := range topics[training.KindOrientation] {
+		if f.Struck || f.At > asked.On {
+			continue
+		}
+		var rec training.Orientation
+		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
+			return nil, err
+		}
+		arrival.Orientations = append(arrival.Orientations, training.Oriented{Day: f.Day, Kind: rec.Kind})
+	}
+	for _, f := range topics[training.KindNewAgain] {
+		if f.Struck || f.At > asked.On {
+			continue
+		}
+		var rec training.NewAgain
+		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
+			return nil, err
+		}
+		arrival.NewAgain, arrival.Why = append(arrival.NewAgain, f.Day), append(arrival.Why, rec.Reason)
+	}
+	return training.OrientationDue(arrival, kind, asked.Day, h.Int(house.AwayDays)), nil
+}
+
+// lastWorked is the last day on which a worker joined with a saw or was observed.
+func lastWorked(topics store.Topics, asked training.Asked) civil.Day {
+	last := civil.None
+	for _, facts := range topics {
+		for _, f := range facts {
+			if (f.Kind == training.FactUse || f.Kind == training.FactObservation) && !f.Struck && f.At <= asked.On {
+				last = max(last, f.Day)
+			}
+		}
+	}
+	return last
+}
+
+func newTicketCmd(a *app) *cobra.Command {
+	var until, doc, at string
+	c := &cobra.Command{
+		Use:     "ticket WORKER WHAT",
+		Short:   "Record a ticket with its end: first-aid, driving, and so on",
+		Example: `  ringtrue worker ticket ana first-aid --until 2027-03-01 --doc "certificate 4471"`,
+		Args:    exactly(2, "WORKER WHAT"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			who, by, refs, err := a.ticket(args[0], args[1], until, doc, at)
+			if err != nil {
+				return err
+			}
+			h, err := a.happened(at)
+			if err != nil {
+				return err
+			}
+			return a.done(by, refs, h, fmt.Sprintf("%s holds a ticket: %s%s", who.Name, args[1], note(", until ", until)))
+		},
+	}
+	c.Flags().StringVar(&until, "until", "", "first day it is no longer valid")
+	c.Flags().StringVar(&doc, "doc", "", "the document (required)")
+	c.Flags().StringVar(&at, "at", "", "when it was shown")
+	return c
+}
+
+// ticket records a certificate.
+func (a *app) ticket(worker, what, until, doc, at string) (who, by store.Person, refs []training.Ref, err error) {
+	var p problems
+	who, err = a.person(worker)
+	p.add(err)
+	by, err = a.actor()
+	p.add(err)
+	happened, err := a.happened(at)
+	p.add(err)
+	_, err = parseDay("until", until)
+	p.add(err)
+	if strings.TrimSpace(doc) == "" {
+		p.add(usage(`add --doc "certificate 4471"`, "a ticket needs its document: --doc"))
+	}
+	if slug(what) != what {
+		p.add(usage("write it as first-aid or driving", "%q is not a name for a ticket", what))
+	}
+	if err = p.err(); err != nil {
+		return
+	}
+	refs, err = a.append([]ledger.Entry{entry(training.KindTicket, happened, by.ID, who.ID, "", training.Ticket{What: what, Until: until, Document: doc})})
+	return
+}
+
+// ticketLine is a ticket as the book holds it.
+type ticketLine struct {
+	Entry    string `json:"entry"`
+	What     string `json:"what"`
+	Until    string `json:"until"`
+	Document string `json:"document"`
+	Valid    bool   `json:"valid"`
+}
+
+// tickets lists the newest ticket of each kind that a worker holds.
+func (a *app) tickets(topics store.Topics, asked training.Asked) ([]ticketLine, error) {
+	var list []ticketLine
+	at := map[string]int{}
+	for _, f := range topics[training.KindTicket] {
+		if f.Struck || f.At > asked.On {
+			continue
+		}
+		var rec training.Ticket
+		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
+			return nil, err
+		}
+		end, err := civil.Parse(rec.Until)
+		l := ticketLine{a.book.Short(f.Entry), rec.What, rec.Until, rec.Document, err != nil || asked.Day < end}
+		if i, ok := at[rec.What]; ok {
+			list[i] = l
+			continue
+		}
+		at[rec.What] = len(list)
+		list = append(list, l)
+	}
+	return list, nil
+}

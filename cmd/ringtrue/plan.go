@@ -1,0 +1,227 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+func newPlanCmd(a *app) *cobra.Command {
+	c := &cobra.Command{Use: "plan", Short: "What has to be done by when"}
+	c.AddCommand(newPlanTrainingCmd(a))
+	return c
+}
+
+// planLine is one thing that is missing or falls due by the day planned for.
+type planLine struct {
+	Worker string   `json:"worker"`
+	What   string   `json:"what"` // skill, ticket, appointment, equipment, orientation
+	Of     string   `json:"of"`
+	When   string   `json:"when"` // day on which it runs out, "" = it is missing already
+	Why    []string `json:"why"`
+	May    []string `json:"may"` // who may make the looks still needed
+}
+
+func newPlanTrainingCmd(a *app) *cobra.Command {
+	var weeks int
+	var forDay, worker string
+	c := &cobra.Command{
+		Use:   "training",
+		Short: "What is missing or runs out by a day, in the order in which to do it",
+		Long: `List for each worker what is missing, or runs out, by a day: skills with the looks still needed and who may make them,
+tickets, appointments, equipment, orientation. Modules that others build on come first.`,
+		Example: "  ringtrue plan training --weeks 8\n  ringtrue plan training --for 2027-05-03 --worker ana",
+		Args:    cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if err := a.read(); err != nil {
+				return err
+			}
+			day, err := a.planDay(weeks, forDay)
+			if err != nil {
+				return err
+			}
+			return a.planTraining(day, worker)
+		},
+	}
+	c.Flags().IntVar(&weeks, "weeks", 8, "look so many weeks ahead")
+	c.Flags().StringVar(&forDay, "for", "", "look to this day instead")
+	c.Flags().StringVar(&worker, "worker", "", "only this worker")
+	return c
+}
+
+func (a *app) planDay(weeks int, forDay string) (civil.Day, error) {
+	if forDay != "" {
+		return parseDay("for", forDay)
+	}
+	if weeks < 0 || weeks > 520 {
+		return civil.None, usage("--weeks 0 to 520", "--weeks %d cannot be planned", weeks)
+	}
+	return civil.Of(a.now(), a.book.Zone()) + civil.Day(7*weeks), nil
+}
+
+func (a *app) planTraining(day civil.Day, worker string) error {
+	asked := a.knownNow(day)
+	std, err := a.standards(asked)
+	if err != nil {
+		return err
+	}
+	list, err := a.crewList(asked)
+	if err != nil {
+		return err
+	}
+	if worker != "" {
+		who, err := a.person(worker)
+		if err != nil {
+			return err
+		}
+		list = slices.DeleteFunc(list, func(w onList) bool { return w.Worker != who.ID })
+	}
+	lines := []planLine{}
+	for _, w := range list {
+		if w.Left != "" {
+			continue
+		}
+		more, err := a.planFor(w, std, asked)
+		if err != nil {
+			return err
+		}
+		lines = append(lines, more...)
+	}
+	return a.printPlan(day, lines)
+}
+
+func (a *app) printPlan(day civil.Day, lines []planLine) error {
+	if a.json {
+		return a.printJSON(map[string]any{"format": "ringtrue/plan-training/1", "for": day.String(), "rows": lines})
+	}
+	people, err := a.crew()
+	if err != nil {
+		return err
+	}
+	a.mark()
+	var rows [][]string
+	for _, l := range lines {
+		rows = append(rows, []string{people.handle(l.Worker), l.What, l.Of, l.When, strings.Join(l.Why, "; "), strings.Join(l.May, ", ")})
+	}
+	a.table([]string{"WORKER", "WHAT", "OF", "RUNS OUT", "STILL NEEDED", "WHO MAY LOOK"}, rows)
+	return nil
+}
+
+// planFor lists what one worker needs by the day asked.
+func (a *app) planFor(w onList, std standards, asked training.Asked) ([]planLine, error) {
+	topics, err := a.book.Facts(a.ctx, asked, w.Worker)
+	if err != nil {
+		return nil, err
+	}
+	var lines []planLine
+	due, err := a.orientationDue(topics, "", std.House, asked)
+	if err != nil {
+		return nil, err
+	}
+	if due != nil {
+		lines = append(lines, planLine{Worker: w.Worker, What: "orientation", Why: due})
+	}
+	skills, err := a.planSkills(w.Worker, topics, std, asked)
+	if err != nil {
+		return nil, err
+	}
+	papers, err := a.planPapers(w.Worker, topics, asked)
+	return append(append(lines, skills...), papers...), err
+}
+
+// planSkills lists the skills that are not held on the day, in the order of the modules' prerequisites.
+func (a *app) planSkills(worker string, topics store.Topics, std standards, asked training.Asked) ([]planLine, error) {
+	appointments, err := a.appointments(asked)
+	if err != nil {
+		return nil, err
+	}
+	people, err := a.crew()
+	if err != nil {
+		return nil, err
+	}
+	var lines []planLine
+	for _, m := range std.Curriculum.InOrder() {
+		for _, s := range m.Skills {
+			h := historyOf(topics, s, m, std.Curriculum, asked)
+			st := training.StandingOf(s, h, std.Rules, asked)
+			if s.Withdrawn || st.Word == training.SignedOff {
+				continue
+			}
+			l := planLine{Worker: worker, What: "skill", Of: s.ID + " " + s.Title, Why: training.Missing(s, h, std.Rules, asked)}
+			switch {
+			case st.Word == training.Due:
+				l.When = st.Until.String()
+			case st.ByGap:
+				l.Why = []string{"one met return look"}
+			case l.Why == nil:
+				l.Why = []string{"the evidence is complete; nobody has decided"}
+			}
+			l.May = observers(appointments, people, worker, s.ID, asked.Day)
+			lines = append(lines, l)
+		}
+	}
+	return lines, nil
+}
+
+// observers lists who may look at a skill of a worker on a day.
+func observers(appointments []appointed, people *people, worker, skill string, day civil.Day) []string {
+	var list []string
+	for _, p := range appointments {
+		h := people.handle(p.worker)
+		if p.worker != worker && may([]appointed{p}, p.worker, training.DutyObserve, skill, day) && !slices.Contains(list, h) {
+			list = append(list, h)
+		}
+	}
+	return list
+}
+
+// planPapers lists tickets, appointments and equipment that run out by the day asked.
+func (a *app) planPapers(worker string, topics store.Topics, asked training.Asked) ([]planLine, error) {
+	var lines []planLine
+	tickets, err := a.tickets(topics, asked)
+	if err != nil {
+		return nil, err
+	}
+	for _, t := range tickets {
+		if !t.Valid {
+			lines = append(lines, planLine{Worker: worker, What: "ticket", Of: t.What, When: t.Until, Why: []string{"runs out (" + t.Document + ")"}})
+		}
+	}
+	appointments, err := a.appointments(asked)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range appointments {
+		if p.worker == worker && p.until != civil.None && p.until <= asked.Day && !renewed(appointments, p, asked.Day) {
+			lines = append(lines, planLine{Worker: worker, What: "appointment", Of: strings.Join(p.Duties, ", "), When: p.Until, Why: []string{"ends"}})
+		}
+	}
+	pieces, err := a.pieceLines(worker, asked)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range pieces {
+		if p.State == "replace" || p.State == "look due" {
+			lines = append(lines, planLine{Worker: worker, What: "equipment", Of: p.Item, When: p.ReplaceBy, Why: []string{fmt.Sprintf("%s (entry %s)", p.State, p.Entry)}})
+		}
+	}
+	slices.SortStableFunc(lines, func(a, b planLine) int { return cmp.Compare(a.When, b.When) })
+	return lines, nil
+}
+
+// renewed reports whether later appointments still name the person for the same duties on a day.
+func renewed(list []appointed, old appointed, day civil.Day) bool {
+	for _, d := range old.Duties {
+		if !may(list, old.worker, d, "", day) {
+			return false
+		}
+	}
+	return true
+}

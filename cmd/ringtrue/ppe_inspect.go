@@ -1,0 +1,93 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+func newRegisterCmd(a *app) *cobra.Command {
+	c := newIssueCmd(a)
+	c.Use, c.Short = "register WORKER ITEM", "Register a worker's own piece of equipment"
+	c.Long = "Register a piece that the worker brought. It counts as held, and is looked after, like an issued one.\n" +
+		"Cut protection made for chain saws is not made for a clearing-saw blade."
+	c.Example = `  ringtrue ppe register ana boots --size 41 --standard "CSA Z195"`
+	own := c.Flags().Lookup("own")
+	own.DefValue, own.Hidden = "true", true
+	_ = own.Value.Set("true") // a boolean flag takes "true"
+	return c
+}
+
+func newInspectCmd(a *app) *cobra.Command {
+	var condition, reason, at string
+	c := &cobra.Command{
+		Use:   "inspect WORKER ITEM",
+		Short: "Record a look at a piece of equipment, or condemn it",
+		Example: `  ringtrue ppe inspect ana helmet --condition serviceable
+  ringtrue ppe inspect ana trousers --condition condemned --reason "cut through the front"`,
+		Args: exactly(2, "WORKER ITEM"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			who, by, refs, err := a.inspect(args[0], args[1], condition, reason, at)
+			if err != nil {
+				return err
+			}
+			h, err := a.happened(at)
+			if err != nil {
+				return err
+			}
+			return a.done(by, refs, h, fmt.Sprintf("looked at %s of %s: %s", args[1], who.Name, condition))
+		},
+	}
+	c.Flags().StringVar(&condition, "condition", "", "serviceable or condemned (required)")
+	c.Flags().StringVar(&reason, "reason", "", "why it was condemned")
+	c.Flags().StringVar(&at, "at", "", "when it was looked at")
+	return c
+}
+
+// inspect records a look at a piece. Condemning is a stop: anybody may.
+func (a *app) inspect(worker, item, condition, reason, at string) (who, by store.Person, refs []training.Ref, err error) {
+	var p problems
+	who, err = a.person(worker)
+	p.add(err)
+	by, err = a.actor()
+	p.add(err)
+	happened, err := a.happened(at)
+	p.add(err)
+	p.add(conditionOf(condition, reason))
+	if err = p.err(); err != nil {
+		return
+	}
+	issued, err := a.held(who, item, a.knownNow(civil.Of(happened, a.book.Zone())))
+	if err != nil {
+		return
+	}
+	refs, err = a.append([]ledger.Entry{entry(training.KindInspection, happened, by.ID, who.ID, "", training.Inspection{Issue: a.book.Name(issued), Condition: condition, Reason: reason})})
+	return
+}
+
+// conditionOf checks --condition and --reason.
+func conditionOf(condition, reason string) error {
+	var p problems
+	if condition != serviceable && condition != condemned {
+		p.add(usage("say --condition serviceable or condemned", "--condition %q is neither", condition))
+	}
+	if condition == condemned && strings.TrimSpace(reason) == "" {
+		p.add(usage("add --reason", "condemned equipment needs a reason"))
+	}
+	return p.err()
+}
+
+// Conditions of a piece of equipment.
+const (
+	serviceable = "serviceable"
+	condemned   = "condemned"
+)

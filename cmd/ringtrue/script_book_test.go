@@ -1,0 +1,160 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"regexp"
+	"strings"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// bookLines are the command lines behind the script command "book", each after the time at which it is given. "book"
+// runs the first part; "book seen" and "book crew" go on with another one.
+var bookLines = map[string][]string{
+	// An owner, an observer, a recruit (Ana), an experienced hand (Ben) and a block.
+	"": {
+		"2026-05-01T08:00 init --company 'Birch Creek Thinning' --owner 'M. Okafor' --jurisdiction bc --zone UTC --appoint 'Luis Vega:teach,observe,first-aid'",
+		"2026-05-01T08:30 block add B7 --name 'Upper Larch' --at 54.71,-124.92 --access-km 42.5 --walk 35min --slope-max 45% --tree-height 4m --ambulance 75min" +
+			" --call 'the emergency number' --road 'km 42.5 on the Larch road, red gate' --channel 'radio 5' --meeting 'landing at km 42' --plan-b 'carry to the landing'",
+		"2026-05-04T07:00 worker add 'Ana Ruiz' --from 2026-05-04 --crew north",
+		"2026-05-04T07:05 worker add 'Ben Holm' --from 2022-04-01 --crew north",
+	},
+	// What a sign-off of Ana's critical skill 3.3 needs: taught, three met looks, on two days, one of them unannounced.
+	"seen": {
+		"2026-05-04T15:00 module attend ana M3 --as luis --language es --understood 'showed the quick release'",
+		"2026-05-05T10:20 skill observe ana 3.3 --as luis --announced yes --block B7 " + met33,
+		"2026-05-05T14:20 skill observe ana 3.3 --as luis --announced no --block B7 " + met33,
+		"2026-05-06T09:00 skill observe ana 3.3 --announced yes --block B7 " + met33,
+	},
+	// Ana may saw in sight, Ben in hearing.
+	"crew": crewLines(),
+}
+
+const (
+	met33   = "--met all --value elbow=125deg,quick-release=2s"
+	metGate = "1.3 2.1 3.3 4.2 5.3 5.4 11.1 12.1 12.2 --met all --value idle=0rpm,elbow=125deg,quick-release=2s,ignition=5m,4.2:start=5m,smoking=20m,5.4:signal=25m,press=30s,12.2:call=1min"
+)
+
+// crewLines: all modules attended or credited, each gate skill met once, equipment issued, and an opening release for
+// the experienced hand.
+func crewLines() []string {
+	var lines []string
+	for m := 1; m <= 12; m++ {
+		lines = append(lines, fmt.Sprintf("2026-05-05T08:00 module attend ana M%d --as luis --language es", m),
+			fmt.Sprintf("2026-05-05T08:00 skill credit ben M%d --reason 'course in 2021, content compared' --doc 'certificate 88-12'", m))
+	}
+	for _, who := range []string{"ana", "ben"} {
+		for _, item := range []string{"helmet", "visor", "eyes", "ears", "gloves", "trousers", "boots", "high-vis", "first-dressing"} {
+			lines = append(lines, "2026-05-05T09:00 ppe issue "+who+" "+item)
+		}
+		lines = append(lines, "2026-05-05T14:00 skill observe "+who+" --as luis --announced yes --block B7 "+metGate)
+	}
+	return append(lines, "2026-05-05T16:00 skill release ben light-brush --level 'in hearing' --slope-max 30% --opening")
+}
+
+func scriptBook(ts *testscript.TestScript, neg bool, args []string) {
+	parts := append([]string{""}, args...)
+	if neg || len(args) > 1 || bookLines[parts[len(parts)-1]] == nil {
+		ts.Fatalf("usage: book [seen|crew]")
+	}
+	for _, p := range parts {
+		for _, line := range bookLines[p] {
+			now, line, _ := strings.Cut(line, " ")
+			ts.Setenv("NOW", now)
+			if code, out := inside(ts, wordsOf(line, '\'')...); code != exitDone {
+				ts.Fatalf("book: %s\n%s", line, out)
+			}
+		}
+	}
+}
+
+// wordsOf splits a line at spaces outside quotes.
+func wordsOf(line string, quote rune) []string {
+	var words []string
+	for i, part := range strings.Split(line, string(quote)) {
+		if i%2 == 1 {
+			words = append(words, part)
+			continue
+		}
+		words = append(words, strings.Fields(part)...)
+	}
+	return words
+}
+
+// plainMorning are the answers of a morning on which nothing stops, for "book crew": Ben cuts light brush alone, Okafor
+// and Luis are there without a saw.
+var plainMorning = map[string]string{
+	"at": "06:40", "by": "okafor", "accepted-by": "okafor", "coordinates": "54.71, -124.92",
+	"call-by": "radio 5", "call-answered": "06:30", "check-in": "1h", "first-aider": "luis", "who-calls": "okafor", "tired-hurried": "no",
+	"thunder": "no", "wind-takes-fall": "no", "neighbours-hidden": "no", "hot-day": "no",
+	"wires": "no", "hung-up": "no", "wind-thrown": "no", "public": "no", "steepest-slope": "12%", "wet-icy": "no", "rough-ground": "no", "dry-litter": "no",
+	"hidden-base": "no", "largest-stem": "4cm", "bent-stems": "no", "close-right": "no", "tallest-stem": "4m",
+	"neighbour-distance": "25m", "one-above": "no",
+	"fuel-ignition": "5m", "fuel-start": "5m", "fuel-smoking": "20m", "fuel-hot": "no", "fuel-stalled": "no", "fuel-leak": "no", "fuel-unlabelled": "no",
+	"fuel-cab": "no", "fuel-water": "no", "fuel-far": "no", "fuel-can": "10L", "fuel-ready": "yes",
+}
+
+const (
+	plainCrew = `  - {worker: okafor, level: no saw, fit: yes}
+  - {worker: luis, level: no saw, fit: yes}
+  - {worker: ben, saw: S1, group: light-brush, level: in hearing, fit: yes}
+`
+	plainSaws = `  - {id: S1, tagged: no, guard: yes, ring: yes, idle-still: yes, stop-works: yes, nut-tight: yes, release-works: yes, no-leak: yes, filed: yes}
+`
+)
+
+var (
+	blankSaws = regexp.MustCompile(`(?m)^saws:\n(  .*\n)+`)
+)
+
+// scriptFill fills a day sheet that `ringtrue tailgate sheet` wrote. NAME=ANSWER replaces an answer, also one carried
+// forward; an empty ANSWER leaves it blank. crew=LINE, saws=LINE and controls=LINE add a line to those lists.
+func scriptFill(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 1 {
+		ts.Fatalf("usage: fill SHEET [NAME=ANSWER...]")
+	}
+	given, added := map[string]string{}, map[string]string{"crew": plainCrew, "saws": plainSaws}
+	for _, a := range args[1:] {
+		name, answer, ok := strings.Cut(a, "=")
+		if !ok {
+			ts.Fatalf("fill: %q is not NAME=ANSWER", a)
+		}
+		if name == "crew" || name == "saws" || name == "controls" {
+			added[name] += "  - " + answer + "\n"
+			continue
+		}
+		given[name] = answer
+	}
+	path := ts.MkAbs(args[0])
+	text, err := os.ReadFile(path)
+	ts.Check(err)
+	ts.Check(os.WriteFile(path, []byte(fill(string(text), given, added)), 0o600))
+	for name := range given {
+		ts.Fatalf("fill: the sheet has no blank %q", name)
+	}
+}
+
+// fill puts answers into the blanks and lines under their lists. What it has used of given, it takes out.
+func fill(sheet string, given, added map[string]string) string {
+	sheet = blankSaws.ReplaceAllString(sheet, "saws:\n")
+	var out strings.Builder
+	for line := range strings.Lines(sheet) {
+		name, rest, _ := strings.Cut(strings.TrimSpace(line), ":")
+		rest = strings.TrimSpace(rest)
+		answer, asked := given[name]
+		if !asked && rest == "" {
+			answer = plainMorning[name]
+		}
+		switch {
+		case asked, answer != "":
+			indent := line[:len(line)-len(strings.TrimLeft(line, " "))]
+			fmt.Fprintf(&out, "%s%s: %s\n", indent, name, answer)
+			delete(given, name)
+		default:
+			out.WriteString(line)
+		}
+		out.WriteString(added[name])
+	}
+	return out.String()
+}
