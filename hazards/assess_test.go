@@ -427,7 +427,7 @@ func TestBlockCardHoldsNoFloats(t *testing.T) {
 	dec.UseNumber()
 	require.NoError(t, dec.Decode(&any))
 	noFraction(t, any)
-	require.Len(t, any, 15)
+	require.Len(t, any, 16)
 }
 
 func TestDullBladeCountsForWhoUsesIt(t *testing.T) {

@@ -23,28 +23,40 @@ type openPart struct {
 	size int
 }
 
+// derived is what follows from one entry.
+type derived struct {
+	facts  []placed
+	strike *strike // nil unless the entry is one
+}
+
+// line is an entry whose bytes are fixed, with what follows from it.
+type line struct {
+	row     ledger.Row
+	ref     training.Ref
+	derived derived
+}
+
 // Append adds entries to this device's ledger, in order, all or none, and returns their refs. now is when the book
 // learns them; if the clock runs behind the ledger, the ledger's last time counts. When Append returns, the entries
 // are on the disk (within Batch: when Batch returns). Persons are the names behind worker entries among them.
 func (b *Book) Append(ctx context.Context, now time.Time, es []ledger.Entry, persons ...Person) (added []training.Ref, err error) {
 	err = b.Batch(ctx, func() error {
-		if b.tail == nil {
-			if b.tail, err = b.readTail(ctx); err != nil {
-				return err
-			}
+		lines, end, err := b.lines(ctx, now, es)
+		if err != nil {
+			return err
 		}
 		for _, p := range persons {
 			if err := b.addPerson(ctx, p); err != nil {
 				return err
 			}
 		}
-		for _, e := range es {
-			ref, err := b.add(ctx, now, e)
-			if err != nil {
+		for _, l := range lines {
+			if err := b.write(ctx, l); err != nil {
 				return err
 			}
-			added = append(added, ref)
+			added = append(added, l.ref)
 		}
+		b.tail = &end
 		return nil
 	})
 	if err != nil {
@@ -54,89 +66,141 @@ func (b *Book) Append(ctx context.Context, now time.Time, es []ledger.Entry, per
 }
 
 // Batch runs f in one transaction: everything it appends is kept together, or nothing is if it fails. Batches nest;
-// the outermost commits.
-func (b *Book) Batch(ctx context.Context, f func() error) (err error) {
+// the outermost commits, unless one within it failed after writing something.
+func (b *Book) Batch(ctx context.Context, f func() error) error {
 	if b.batch {
-		return f()
+		before := b.writes
+		err := f()
+		b.spoiled = b.spoiled || err != nil && b.writes > before
+		return err
 	}
+	committed := false
+	defer func() {
+		if !committed {
+			_, _ = b.conn.ExecContext(context.WithoutCancel(ctx), `ROLLBACK`) // it fails where nothing is left to undo
+			b.refs = newRefs(b.stored)
+		}
+		b.batch = false
+	}()
+	if err := b.start(ctx); err != nil {
+		return err
+	}
+	err := f()
+	if err == nil && b.spoiled {
+		err = errSpoiled
+	}
+	if err != nil {
+		return err
+	}
+	_, err = b.conn.ExecContext(context.WithoutCancel(ctx), `COMMIT`) // half way there is no turning back
+	committed = err == nil
+	return b.explain("write to the book", err)
+}
+
+// start begins a transaction and forgets what was known of the book: others may have written since.
+func (b *Book) start(ctx context.Context) error {
 	if _, err := b.conn.ExecContext(ctx, `BEGIN IMMEDIATE`); err != nil {
 		return b.explain("write to the book", err)
 	}
-	b.batch, b.tail, b.strikes = true, nil, nil
+	b.batch, b.spoiled, b.tail, b.strikes = true, false, nil, nil
 	clear(b.parts)
-	defer func() { b.batch, b.tail = false, nil }()
-	if err = f(); err == nil {
-		_, err = b.conn.ExecContext(ctx, `COMMIT`)
-		err = b.explain("write to the book", err)
-	}
-	if err != nil {
-		_, _ = b.conn.ExecContext(context.WithoutCancel(ctx), `ROLLBACK`) // it fails where COMMIT already ended it
+	names, err := b.originNames(ctx)
+	if err == nil {
+		b.stored, b.refs = names, newRefs(names)
 	}
 	return err
 }
 
+var errSpoiled = errors.New("write to the book: part of what belongs together was refused; nothing was written")
+
+// lines fixes the bytes of entries and derives what follows from them, before the first is written. end is the end
+// of the ledger after them.
+func (b *Book) lines(ctx context.Context, now time.Time, es []ledger.Entry) (lines []line, end tail, err error) {
+	if b.tail == nil {
+		if b.tail, err = b.readTail(ctx); err != nil {
+			return nil, end, err
+		}
+	}
+	end = *b.tail
+	if now = now.UTC().Truncate(time.Second); now.After(end.recorded) {
+		end.recorded = now
+	}
+	for _, e := range es {
+		end.seq++
+		e.Origin, e.Seq, e.Recorded = b.origin, end.seq, end.recorded
+		l, err := b.line(e)
+		if err != nil {
+			b.refs = newRefs(b.refs.names[:b.refs.kept])
+			return nil, end, err
+		}
+		lines = append(lines, l)
+	}
+	return lines, end, nil
+}
+
+func (b *Book) line(e ledger.Entry) (l line, err error) {
+	if l.row, err = ledger.Encode(e); err != nil {
+		return l, err
+	}
+	h, err := ledger.ReadHeader(l.row.Body)
+	if err != nil {
+		return l, err
+	}
+	l.ref = b.refs.of(h.Origin, h.Seq)
+	l.derived, err = deriver{b.zone, b.refs}.derive(h)
+	return l, err
+}
+
 func (b *Book) readTail(ctx context.Context) (*tail, error) {
 	var seq int64
-	var body []byte
-	err := b.one(ctx, []any{&seq, &body}, `SELECT seq, body FROM entry WHERE origin = ? ORDER BY seq DESC LIMIT 1`, b.origin)
+	var body, leaf []byte
+	err := b.one(ctx, []any{&seq, &body, &leaf}, `SELECT seq, body, leaf FROM entry WHERE origin = ? ORDER BY seq DESC LIMIT 1`, b.origin)
 	if errors.Is(err, sql.ErrNoRows) {
 		return &tail{}, nil
 	}
 	if err != nil {
-		return nil, b.explain("read the end of the ledger", err)
+		return nil, err
 	}
 	h, err := ledger.ReadHeader(body)
-	if err != nil {
-		return nil, &UnusableError{Damaged: true, What: fmt.Sprintf("the last entry of the book, %d, is damaged", seq), Next: "see: ringtrue book verify"}
+	if err != nil || ledger.Leaf(body) != leafOf(leaf) || h.Seq != seq {
+		return nil, &UnusableError{Damaged: true, What: fmt.Sprintf("the last entry of the book, %d, is damaged; nothing was written", seq), Next: verifyNext}
 	}
 	return &tail{seq, h.Recorded}, nil
 }
 
-func (b *Book) add(ctx context.Context, now time.Time, e ledger.Entry) (training.Ref, error) {
-	e.Origin, e.Seq, e.Recorded = b.origin, b.tail.seq+1, now.UTC().Truncate(time.Second)
-	if e.Recorded.Before(b.tail.recorded) {
-		e.Recorded = b.tail.recorded
-	}
-	row, err := ledger.Encode(e)
+func (b *Book) write(ctx context.Context, l line) error {
+	err := b.exec(ctx, `INSERT INTO entry (origin, seq, body, leaf) VALUES (?, ?, ?, ?)`, l.row.Origin, l.row.Seq, l.row.Body, l.row.Leaf[:])
 	if err != nil {
-		return 0, err
+		return err
 	}
-	err = b.exec(ctx, `INSERT INTO entry (origin, seq, body, leaf) VALUES (?, ?, ?, ?)`, row.Origin, row.Seq, row.Body, row.Leaf[:])
-	if err != nil {
-		return 0, err
-	}
-	b.tail.seq, b.tail.recorded = e.Seq, e.Recorded
-	return b.refs.of(row.Origin, row.Seq), b.keepFacts(ctx, row.Body)
+	return b.keep(ctx, l.derived)
 }
 
-// keepFacts writes what is derived from one entry.
-func (b *Book) keepFacts(ctx context.Context, body []byte) error {
-	h, err := ledger.ReadHeader(body)
-	if err != nil {
-		return err
-	}
-	known := len(b.refs.names)
-	rows, st, err := deriver{b.zone, b.refs}.derive(h)
-	if err != nil {
-		return err
-	}
-	for i := known; i < len(b.refs.names); i++ {
-		if err := b.exec(ctx, `INSERT INTO origin VALUES (?, ?)`, i+1, b.refs.names[i]); err != nil {
+// keep writes what was derived from one entry.
+func (b *Book) keep(ctx context.Context, d derived) error {
+	for ; b.refs.kept < len(b.refs.names); b.refs.kept++ {
+		if err := b.exec(ctx, `INSERT INTO origin VALUES (?, ?)`, b.refs.kept+1, b.refs.names[b.refs.kept]); err != nil {
 			return err
 		}
 	}
-	for _, r := range rows {
+	for _, r := range d.facts {
 		if err := b.keepFact(ctx, r); err != nil {
 			return err
 		}
 	}
-	if st == nil {
+	if d.strike == nil {
 		return nil
 	}
-	if b.strikes != nil {
-		b.strikes[st.entry] = st.recorded
+	return b.keepStrike(ctx, *d.strike)
+}
+
+// keepStrike keeps the earliest strike of an entry.
+func (b *Book) keepStrike(ctx context.Context, s strike) error {
+	if known, ok := b.strikes[s.entry]; b.strikes != nil && (!ok || s.recorded < known) {
+		b.strikes[s.entry] = s.recorded
 	}
-	return b.exec(ctx, `INSERT INTO struck VALUES (?, ?, ?) ON CONFLICT DO NOTHING`, int64(st.entry), int64(st.by), st.recorded)
+	return b.exec(ctx, `INSERT INTO struck VALUES (?, ?, ?) ON CONFLICT DO UPDATE SET "by" = excluded."by", recorded = excluded.recorded
+		WHERE (excluded.recorded, excluded."by") < (recorded, "by")`, int64(s.entry), int64(s.by), s.recorded)
 }
 
 // keepFact adds a fact to the last row of its subject and topic, or begins a new row when that one is full.

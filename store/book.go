@@ -35,13 +35,16 @@ const (
 // Book is an open book. It is for one goroutine; Facts and Verify use further read-only connections of their own.
 type Book struct {
 	path    string
-	mode    string // of SQLite: rw or ro
+	mode    string // in the data source name
 	db      *sql.DB
 	conn    *sql.Conn
 	second  *Book  // a further read-only connection, opened when first needed
 	batch   bool   // within Batch
+	writes  int    // statements that changed the book, in this batch
+	spoiled bool   // something was refused in this batch after part of it had been written
 	origin  string // this device's own ledger
 	refs    *refs
+	stored  []string // origin names in the file when the batch began
 	zone    *time.Location
 	stmts   map[string]*sql.Stmt
 	tail    *tail
@@ -50,16 +53,19 @@ type Book struct {
 }
 
 // Pragmas stand in the data source name, so that every connection has them. synchronous FULL is said because the
-// driver would set NORMAL, which may lose the last acknowledged entries at a power cut.
-const pragmas = "_foreign_keys=on&_busy_timeout=5000&_secure_delete=on"
+// driver would set NORMAL, which may lose the last acknowledged entries at a power cut. forNewFile leaves out WAL:
+// the first page of a new book goes to the file itself, where checkFile and other programs look.
+const (
+	pragmas    = "_foreign_keys=on&_busy_timeout=5000&_secure_delete=on&_synchronous=FULL"
+	forWriting = "rw&_journal_mode=WAL&_txlock=immediate"
+	forNewFile = "rw"
+	forReading = "ro"
+	unchanging = "ro&immutable=1"
+)
 
 func source(path, mode string) string {
-	u := url.URL{Scheme: "file", Path: path}
-	dsn := u.String() + "?mode=" + mode + "&" + pragmas
-	if mode != "ro" {
-		dsn += "&_journal_mode=WAL&_synchronous=FULL&_txlock=immediate"
-	}
-	return dsn
+	u := url.URL{Scheme: "file", OmitHost: true, Path: path}
+	return u.String() + "?" + pragmas + "&mode=" + mode
 }
 
 // Create makes a new book with this device's origin; zone is the book's time zone. It refuses a path where
@@ -78,31 +84,38 @@ func Create(ctx context.Context, path, origin string, zone *time.Location) (*Boo
 	if err := file.Close(); err != nil {
 		return nil, err
 	}
-	b, err := connect(ctx, path, "rw")
+	err = begin(ctx, path, origin)
+	var b *Book
+	if err == nil {
+		b, err = connect(ctx, path, forWriting)
+	}
 	if err != nil {
-		return nil, errors.Join(err, os.Remove(path))
+		return nil, errors.Join(err, remove(path))
 	}
-	b.origin, b.zone, b.refs = origin, zone, newRefs([]string{origin})
-	if err := b.begin(ctx, origin); err != nil {
-		_ = b.Discard()
-		return nil, err
-	}
+	b.origin, b.zone, b.stored = origin, zone, []string{origin}
+	b.refs = newRefs(b.stored)
 	return b, nil
 }
 
-func (b *Book) begin(ctx context.Context, origin string) error {
-	if _, err := b.conn.ExecContext(ctx, schema); err != nil {
-		return b.explain("create the book", err)
+// begin writes the tables into a new file.
+func begin(ctx context.Context, path, origin string) error {
+	b, err := connect(ctx, path, forNewFile)
+	if err != nil {
+		return err
 	}
-	_, err := b.conn.ExecContext(ctx, `INSERT INTO device VALUES (1, ?); INSERT INTO origin VALUES (1, ?)`, origin, origin)
-	return b.explain("create the book", err)
+	_, err = b.conn.ExecContext(ctx, pageSize+`BEGIN;`+schema()+`
+		INSERT INTO device VALUES (1, ?); INSERT INTO origin VALUES (1, ?); COMMIT`, origin, origin)
+	return errors.Join(b.explain("create the book", err), b.Close())
 }
 
 // Discard closes a book that was being created and removes its files: nothing half made stays behind.
 func (b *Book) Discard() error {
-	err := b.Close()
-	for _, suffix := range []string{"", "-wal", "-shm"} {
-		if e := os.Remove(b.path + suffix); e != nil && !errors.Is(e, fs.ErrNotExist) {
+	return errors.Join(b.Close(), remove(b.path))
+}
+
+func remove(path string) (err error) {
+	for _, suffix := range []string{"", "-wal", "-shm", "-journal"} {
+		if e := os.Remove(path + suffix); e != nil && !errors.Is(e, fs.ErrNotExist) {
 			err = errors.Join(err, e)
 		}
 	}
@@ -145,24 +158,28 @@ func Open(ctx context.Context, path string, mode Mode) (*Book, error) {
 // sqliteMode: in a folder that takes no new files a reader cannot make the shared-memory file of WAL mode; without
 // a log file beside the book the file can then be read as unchanging.
 func sqliteMode(path string, mode Mode) string {
-	if mode == ForWriting {
-		return "rw"
+	switch {
+	case mode == ForWriting:
+		return forWriting
+	case !hasLog(path) && !writable(filepath.Dir(path)):
+		return unchanging
 	}
-	if _, err := os.Stat(path + "-wal"); err != nil && !writable(filepath.Dir(path)) {
-		return "ro&immutable=1"
-	}
-	return "ro"
+	return forReading
 }
 
 func (b *Book) load(ctx context.Context) error {
-	if err := b.one(ctx, []any{&b.origin}, `SELECT origin FROM device`); err != nil {
+	err := b.one(ctx, []any{&b.origin}, `SELECT origin FROM device`)
+	if errors.Is(err, sql.ErrNoRows) {
+		return &UnusableError{Damaged: true, What: fmt.Sprintf("the book %s has lost the name of its own ledger", b.path), Next: restoreNext}
+	}
+	if err != nil {
 		return err
 	}
 	names, err := b.originNames(ctx)
 	if err != nil {
 		return err
 	}
-	b.refs = newRefs(names)
+	b.stored, b.refs = names, newRefs(names)
 	return b.loadZone(ctx)
 }
 
@@ -192,8 +209,14 @@ func (b *Book) loadZone(ctx context.Context) error {
 // Opening returns the entry that opened the book. Every ledger of the book begins with one.
 func (b *Book) Opening(ctx context.Context) (ledger.Header, BookRecord, error) {
 	var rec BookRecord
-	h, err := b.Entry(ctx, b.refs.of(b.origin, 1), &rec)
-	return h, rec, err
+	h, err := b.Entry(ctx, b.refs.of(b.origin, 1), nil)
+	if err != nil {
+		return h, rec, err
+	}
+	if err := ledger.Decode(h.Data, &rec); err != nil || h.Kind != KindBook {
+		return h, rec, &UnusableError{Damaged: true, What: fmt.Sprintf("the first entry of the book %s does not open a book", b.path), Next: verifyNext}
+	}
+	return h, rec, nil
 }
 
 // Zone is the book's time zone.

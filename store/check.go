@@ -6,39 +6,61 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 
 	sqlite "github.com/mattn/go-sqlite3"
 )
 
-// The SQLite database header, https://www.sqlite.org/fileformat2.html §1.3: magic 0..15, page size 16..17, page
-// count 28..31, user version 60..63, application id 68..71, all big endian.
+// The SQLite database header, https://www.sqlite.org/fileformat2.html §1.3: magic 0..15, page size 16..17, change
+// counter 24..27, page count 28..31, user version 60..63, application id 68..71, the change counter for which the
+// page count holds 92..95, all big endian.
 const (
 	headerSize  = 100
 	headerMagic = "SQLite format 3\x00"
 )
 
-// checkFile looks at the file itself before SQLite does, so that the sentence fits what is wrong.
+// checkFile looks at the file itself before SQLite does, so that the sentence fits what is wrong, and so that a file
+// of another program is not touched.
 func checkFile(path string, mode Mode) error {
-	f, err := os.Open(path)
-	if errors.Is(err, os.ErrNotExist) {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
 		return &UnusableError{What: fmt.Sprintf("there is no book at %s", path), Next: "start one: ringtrue init --company NAME --owner NAME --jurisdiction CODE, or name another with --book"}
+	case err != nil:
+		return notOpened(err)
+	case info.IsDir():
+		return &UnusableError{What: fmt.Sprintf("%s is a folder, not a book", path), Next: "name the book's file with --book"}
+	case !info.Mode().IsRegular(): // opening a pipe would wait for ever
+		return notOurs(path)
 	}
+	f, err := os.Open(path)
 	if err != nil {
-		return &UnusableError{What: fmt.Sprintf("open the book: %v", err), Next: "check who may read the file"}
+		return notOpened(err)
 	}
 	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
+	if err := checkHeader(path, f, info.Size()); err != nil {
 		return err
 	}
-	if info.IsDir() {
-		return &UnusableError{What: fmt.Sprintf("%s is a folder, not a book", path), Next: "name the book's file with --book"}
+	return checkWritable(path, mode, info)
+}
+
+func notOpened(err error) error {
+	return &UnusableError{What: fmt.Sprintf("open the book: %v", err), Next: "check who may read the file"}
+}
+
+// checkWritable looks at the mode bits too, because they do not hold back an administrator.
+func checkWritable(path string, mode Mode, info os.FileInfo) error {
+	if mode != ForWriting {
+		return nil
 	}
-	if mode == ForWriting && info.Mode().Perm()&0o222 == 0 {
+	if info.Mode().Perm()&0o222 == 0 {
 		return &UnusableError{What: fmt.Sprintf("the book %s is read-only; nothing was written", path), Next: "allow writing to the file, or work on the book it was copied from"}
 	}
-	return checkHeader(path, f, info.Size())
+	if dir := filepath.Dir(path); !writable(dir) {
+		return &UnusableError{What: fmt.Sprintf("the folder %s takes no files, and a book is written with others beside it; nothing was written", dir), Next: "allow writing to the folder, or work on the book it was copied from"}
+	}
+	return nil
 }
 
 func checkHeader(path string, f io.Reader, size int64) error {
@@ -57,6 +79,16 @@ func checkHeader(path string, f io.Reader, size int64) error {
 	if v := be.Uint32(head[60:]); v > version {
 		return &UnusableError{What: fmt.Sprintf("the book %s was written by a newer ringtrue (book version %d; this program knows up to %d)", path, v, version), Next: "install that version; this one does not touch the book"}
 	}
+	return checkSize(path, head, size)
+}
+
+// checkSize compares the size with the page count of the header, where that count is up to date and no log stands
+// beside the file: a log's pages may not have reached the file yet.
+func checkSize(path string, head []byte, size int64) error {
+	be := binary.BigEndian
+	if hasLog(path) || be.Uint32(head[24:]) != be.Uint32(head[92:]) {
+		return nil
+	}
 	pageSize := int64(be.Uint16(head[16:]))
 	if pageSize == 1 {
 		pageSize = 65536
@@ -67,6 +99,12 @@ func checkHeader(path string, f io.Reader, size int64) error {
 	return nil
 }
 
+// hasLog reports whether a write-ahead log with anything in it stands beside the book.
+func hasLog(path string) bool {
+	info, err := os.Stat(path + "-wal")
+	return err == nil && info.Size() > 0
+}
+
 func notOurs(path string) error {
 	return &UnusableError{What: fmt.Sprintf("%s is not a ringtrue book", path), Next: "name the book with --book, or start one with ringtrue init"}
 }
@@ -75,7 +113,12 @@ func cut(path string, size, want int64) error {
 	return &UnusableError{Damaged: true, What: fmt.Sprintf("the book %s is cut short: %d of %d bytes are there", path, size, want), Next: restoreNext}
 }
 
-const restoreNext = "keep this file as it is, and go on with a backup: ringtrue book restore"
+// What to do next, where several sentences say the same.
+const (
+	restoreNext = "keep this file as it is, and go on with a backup: ringtrue book restore"
+	verifyNext  = "see the whole extent: ringtrue book verify"
+	rebuildNext = "refill the derived rows: ringtrue book rebuild"
+)
 
 func writable(dir string) bool {
 	info, err := os.Stat(dir)
@@ -99,15 +142,20 @@ func (b *Book) explain(doing string, err error) error {
 	if !ok {
 		return fmt.Errorf("%s: %w", doing, err)
 	}
+	unusable := func(what, next string) error { return &UnusableError{What: doing + ": " + what, Next: next} }
 	switch e.Code {
-	case sqlite.ErrBusy, sqlite.ErrLocked:
-		return &UnusableError{What: fmt.Sprintf("%s: the book %s is in use by another program", doing, b.path), Next: "wait until the other one is done, then do it again; nothing was written"}
+	case sqlite.ErrBusy, sqlite.ErrLocked, sqlite.ErrProtocol:
+		return unusable(fmt.Sprintf("the book %s is in use by another program", b.path), "wait until the other one is done, then do it again; nothing was written")
 	case sqlite.ErrReadonly:
-		return &UnusableError{What: fmt.Sprintf("%s: the book %s is read-only; nothing was written", doing, b.path), Next: "allow writing to the file and its folder"}
+		return unusable(fmt.Sprintf("the book %s is read-only; nothing was written", b.path), "allow writing to the file and its folder")
+	case sqlite.ErrCantOpen, sqlite.ErrPerm:
+		return unusable(fmt.Sprintf("the system does not let the book %s be opened (%v)", b.path, err), "check who may read the file and what stands beside it in its folder")
+	case sqlite.ErrFull:
+		return unusable("the disk is full; nothing was written", "free some space, then do it again")
+	case sqlite.ErrIoErr:
+		return unusable(fmt.Sprintf("the disk refused (%v)", err), "check the disk, copy the book to another one, then see: ringtrue book verify")
 	case sqlite.ErrCorrupt, sqlite.ErrNotADB, sqlite.ErrFormat:
 		return &UnusableError{Damaged: true, What: fmt.Sprintf("%s: the book %s is damaged (%v)", doing, b.path, err), Next: restoreNext}
-	case sqlite.ErrFull, sqlite.ErrIoErr:
-		return &UnusableError{What: fmt.Sprintf("%s: the disk refused (%v); nothing was written", doing, err), Next: "free some space, then do it again"}
 	case sqlite.ErrError:
 		if strings.Contains(e.Error(), "no such table") || strings.Contains(e.Error(), "no such column") {
 			return &UnusableError{Damaged: true, What: fmt.Sprintf("%s: the book %s lacks a table (%v)", doing, b.path, err), Next: restoreNext}

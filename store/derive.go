@@ -40,9 +40,9 @@ type strike struct {
 	recorded  int64
 }
 
-// derive gives the facts of one entry, and the strike if it is one. It reads only what it needs from the data, so
-// that verification can derive millions again.
-func (d deriver) derive(h ledger.Header) ([]placed, *strike, error) {
+// derive gives what follows from one entry. It reads only what it needs from the data, so that verification can
+// derive millions again.
+func (d deriver) derive(h ledger.Header) (derived, error) {
 	f := training.Fact{
 		Entry: d.refs.of(h.Origin, h.Seq), By: fingerprint(h.By), Day: civil.Of(h.Happened, d.zone), Until: civil.None,
 		At: h.Happened.Unix(), Recorded: h.Recorded.Unix(),
@@ -51,24 +51,28 @@ func (d deriver) derive(h ledger.Header) ([]placed, *strike, error) {
 	case KindStrike:
 		named, err := d.named(h.Data, "entry")
 		if err != nil {
-			return nil, nil, err
+			return derived{}, fmt.Errorf("strike: %w", err)
 		}
-		return []placed{{Everything, h.Kind, f}}, &strike{named, f.Entry, f.Recorded}, nil
+		return derived{[]placed{{Everything, h.Kind, f}}, &strike{named, f.Entry, f.Recorded}}, nil
 	case KindBlock:
-		return []placed{{Everything, KindBlock, f}, {BlockSubject(field(h, "id")), KindBlock, f}}, nil, nil
+		return derived{facts: []placed{{Everything, KindBlock, f}, {BlockSubject(field(h, "id")), KindBlock, f}}}, nil
 	case KindTailgate:
-		return []placed{{BlockSubject(field(h, "block")), KindTailgate, f}}, nil, nil
+		return derived{facts: []placed{{BlockSubject(field(h, "block")), KindTailgate, f}}}, nil
 	}
 	if h.Worker == "" {
-		return []placed{{Everything, h.Kind, f}}, nil, nil
+		return derived{facts: []placed{{Everything, h.Kind, f}}}, nil
 	}
-	return d.aboutWorker(h, f)
+	rows, err := d.aboutWorker(h, f)
+	return derived{facts: rows}, err
 }
 
-func (d deriver) aboutWorker(h ledger.Header, f training.Fact) ([]placed, *strike, error) {
+func (d deriver) aboutWorker(h ledger.Header, f training.Fact) ([]placed, error) {
 	topic, err := d.topic(h, &f)
+	if err == nil && len(f.Cites) > maxCites {
+		err = fmt.Errorf("it names %d entries; at most %d fit", len(f.Cites), maxCites)
+	}
 	if err != nil {
-		return nil, nil, fmt.Errorf("derive %s: %w", ledger.Ref(h.Origin, h.Seq), err)
+		return nil, fmt.Errorf("%s of %s: %w", h.Kind, h.Worker, err)
 	}
 	rows := []placed{{h.Worker, topic, f}}
 	switch h.Kind {
@@ -77,7 +81,7 @@ func (d deriver) aboutWorker(h ledger.Header, f training.Fact) ([]placed, *strik
 	case KindJoin:
 		rows = append(rows, placed{TailgateSubject(field(h, "tailgate")), KindJoin, f})
 	}
-	return rows, nil, nil
+	return rows, nil
 }
 
 // topic completes the fact by its kind and says under which topic of the worker it stands.

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"iter"
+	"math"
 	"time"
 
 	"example.org/ringtrue/store/ledger"
@@ -33,7 +34,7 @@ func (b *Book) Entry(ctx context.Context, ref training.Ref, v any) (ledger.Heade
 }
 
 func (b *Book) damagedEntry(ref training.Ref) error {
-	return &UnusableError{Damaged: true, What: fmt.Sprintf("entry %s of the book is damaged", b.Short(ref)), Next: "see the whole extent: ringtrue book verify"}
+	return &UnusableError{Damaged: true, What: fmt.Sprintf("entry %s of the book is damaged", b.Short(ref)), Next: verifyNext}
 }
 
 func (b *Book) row(ctx context.Context, ref training.Ref) (r ledger.Row, err error) {
@@ -43,11 +44,19 @@ func (b *Book) row(ctx context.Context, ref training.Ref) (r ledger.Row, err err
 	}
 	var leaf []byte
 	err = b.one(ctx, []any{&r.Body, &leaf, &r.Sig}, `SELECT body, leaf, sig FROM entry WHERE origin = ? AND seq = ?`, r.Origin, r.Seq)
-	copy(r.Leaf[:], leaf)
+	r.Leaf = leafOf(leaf)
 	if errors.Is(err, sql.ErrNoRows) {
-		return r, &UnusableError{Damaged: true, What: fmt.Sprintf("entry %s is not in the book, though something names it", b.Name(ref)), Next: "see the whole extent: ringtrue book verify"}
+		return r, &UnusableError{Damaged: true, What: fmt.Sprintf("entry %s is not in the book, though something names it", b.Name(ref)), Next: verifyNext}
 	}
 	return r, err
+}
+
+// leafOf takes a stored leaf hash; one of another length is none.
+func leafOf(stored []byte) (leaf [32]byte) {
+	if len(stored) == len(leaf) {
+		copy(leaf[:], stored)
+	}
+	return leaf
 }
 
 // Find turns "412" or "origin#412" into the ref of an entry that is in the book; ok is false where there is none.
@@ -60,12 +69,12 @@ func (b *Book) Find(ctx context.Context, text string) (ref training.Ref, ok bool
 	if err != nil {
 		return 0, false, nil
 	}
-	if _, known := b.refs.byName[origin]; !known {
+	if ref, ok = b.refs.known(origin, seq); !ok {
 		return 0, false, nil
 	}
 	var n int
 	err = b.one(ctx, []any{&n}, `SELECT count(*) FROM entry WHERE origin = ? AND seq = ?`, origin, seq)
-	return b.refs.of(origin, seq), n == 1, err
+	return ref, n == 1, err
 }
 
 // Asked turns a day into the moment asked: what was true by the end of on, known by the end of known.
@@ -234,21 +243,31 @@ func (b *Book) Strikes(ctx context.Context, known int64) (map[training.Ref]train
 	return all, err
 }
 
-// Ref turns "origin#seq" as it stands in entries into a ref.
-func (b *Book) Ref(text string) (training.Ref, error) { return b.refs.parse(text) }
+// Ref turns "origin#seq" as it stands in entries into a ref. The entry need not be in the book, but some entry from
+// or naming that origin must be.
+func (b *Book) Ref(text string) (training.Ref, error) {
+	origin, seq, err := ledger.ParseRef(text)
+	if err != nil {
+		return 0, err
+	}
+	ref, ok := b.refs.known(origin, seq)
+	if !ok {
+		return 0, fmt.Errorf("%q: the book knows no ledger of that name", text)
+	}
+	return ref, nil
+}
 
 // Rows gives the stored rows of one origin in the order of seq, from seq first to seq last (0: to the end). The
 // bytes of a row are valid until the next one is taken.
 func (b *Book) Rows(ctx context.Context, origin string, first, last int64) iter.Seq2[ledger.Row, error] {
 	return func(yield func(ledger.Row, error) bool) {
 		if last == 0 {
-			last = 1 << 60
+			last = math.MaxInt64
 		}
 		r := ledger.Row{Origin: origin}
 		var body, leaf, sig sql.RawBytes
 		err := b.each(ctx, []any{&r.Seq, &body, &leaf, &sig}, func() error {
-			r.Body, r.Sig, r.Leaf = body, sig, [32]byte{}
-			copy(r.Leaf[:], leaf)
+			r.Body, r.Sig, r.Leaf = body, sig, leafOf(leaf)
 			if !yield(r, nil) {
 				return errStop
 			}
@@ -285,6 +304,7 @@ func (b *Book) Size(ctx context.Context, origin string) (n int64, err error) {
 // Further opens one more read-only connection to the same book, for reading side by side. It is closed with b.
 func (b *Book) Further(ctx context.Context) (*Book, error) {
 	if b.second != nil {
+		b.second.refs = newRefs(b.refs.names)
 		return b.second, nil
 	}
 	mode := "ro"

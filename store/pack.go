@@ -14,6 +14,7 @@ import (
 const (
 	packedFact = 40
 	partSize   = 128 * packedFact
+	maxCites   = 255 // their number has one byte
 )
 
 var errPacked = errors.New("a derived row is cut short")

@@ -25,7 +25,7 @@ const askEvery = 256
 
 // exec runs a statement that changes the book.
 func (b *Book) exec(ctx context.Context, query string, args ...any) error {
-	if err := ctx.Err(); err != nil {
+	if err := b.mayWrite(ctx); err != nil {
 		return err
 	}
 	s, err := b.stmt(ctx, query)
@@ -34,6 +34,23 @@ func (b *Book) exec(ctx context.Context, query string, args ...any) error {
 	}
 	_, err = s.ExecContext(context.WithoutCancel(ctx), args...)
 	return b.explain("write to the book", err)
+}
+
+// script runs statements that change the tables themselves.
+func (b *Book) script(ctx context.Context, statements string) error {
+	if err := b.mayWrite(ctx); err != nil {
+		return err
+	}
+	_, err := b.conn.ExecContext(context.WithoutCancel(ctx), statements)
+	return b.explain("write to the book", err)
+}
+
+func (b *Book) mayWrite(ctx context.Context) error {
+	if b.spoiled {
+		return errSpoiled // SQLite may have ended the transaction; what is written now could stay
+	}
+	b.writes++
+	return ctx.Err()
 }
 
 // one reads one row into dest; without a row the error is sql.ErrNoRows.
@@ -52,12 +69,15 @@ func (b *Book) one(ctx context.Context, dest []any, query string, args ...any) e
 	return b.explain("read the book", err)
 }
 
-// each reads row after row into dest and calls f after each.
+// each reads row after row into dest and calls f after each. f may ask the book again: while the rows of a statement
+// are read, it is nobody else's.
 func (b *Book) each(ctx context.Context, dest []any, f func() error, query string, args ...any) error {
 	s, err := b.stmt(ctx, query)
 	if err != nil {
 		return err
 	}
+	delete(b.stmts, query)
+	defer b.giveBack(query, s)
 	rows, err := s.QueryContext(context.WithoutCancel(ctx), args...)
 	if err != nil {
 		return b.explain("read the book", err)
@@ -75,4 +95,12 @@ func (b *Book) each(ctx context.Context, dest []any, f func() error, query strin
 		}
 	}
 	return b.explain("read the book", rows.Err())
+}
+
+func (b *Book) giveBack(query string, s *sql.Stmt) {
+	if _, another := b.stmts[query]; another {
+		_ = s.Close()
+		return
+	}
+	b.stmts[query] = s
 }

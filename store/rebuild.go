@@ -2,20 +2,17 @@ package store
 
 import (
 	"context"
-	"strings"
 
 	"example.org/ringtrue/store/ledger"
 )
 
-// Rebuild empties the derived tables and fills them again from the entries, in one transaction, and puts back
-// triggers that are gone. It refuses a book with a damaged entry, because the rows could not be filled whole. It
-// returns the number of entries read.
+// Rebuild makes the derived tables anew and fills them from the entries, in one transaction, and puts the triggers
+// back as they should be. It refuses a book with a damaged entry, because the rows could not be filled whole. It
+// returns the number of entries read. Refs given out before are void, because the numbers of origins are new.
 func (b *Book) Rebuild(ctx context.Context) (entries int64, err error) {
 	err = b.Batch(ctx, func() error {
-		for _, empty := range []string{`DELETE FROM fact`, `DELETE FROM struck`} {
-			if err := b.exec(ctx, empty); err != nil {
-				return err
-			}
+		if err := b.emptyDerived(ctx); err != nil {
+			return err
 		}
 		origins, err := b.Origins(ctx)
 		if err != nil {
@@ -28,25 +25,36 @@ func (b *Book) Rebuild(ctx context.Context) (entries int64, err error) {
 			}
 			entries += n
 		}
-		return b.restoreTriggers(ctx)
+		return b.restoreGuards(ctx)
 	})
 	return entries, err
 }
 
-// rebuildOrigin reads on a connection of its own, because the writing one is busy with the transaction.
-func (b *Book) rebuildOrigin(ctx context.Context, origin string) (n int64, err error) {
-	reader, err := b.Further(ctx)
-	if err != nil {
-		return 0, err
+func (b *Book) emptyDerived(ctx context.Context) error {
+	if err := b.script(ctx, dropDerived+derivedTables); err != nil {
+		return err
 	}
-	for row, err := range reader.Rows(ctx, origin, 1, 0) {
+	b.refs, b.strikes = newRefs(nil), nil
+	clear(b.parts)
+	b.refs.number(b.origin)
+	return nil
+}
+
+func (b *Book) rebuildOrigin(ctx context.Context, origin string) (n int64, err error) {
+	chain := ledger.NewChain(origin, 1)
+	for row, err := range b.Rows(ctx, origin, 1, 0) {
 		if err != nil {
 			return n, err
 		}
-		if ledger.Leaf(row.Body) != row.Leaf {
-			return n, b.damagedEntry(b.refs.of(origin, row.Seq))
+		h, _ := chain.Add(row)
+		if len(chain.Findings) > 0 {
+			return n, b.damagedEntry(b.refs.of(origin, chain.Findings[0].Seq))
 		}
-		if err := b.keepFacts(ctx, row.Body); err != nil {
+		derived, err := deriver{b.zone, b.refs}.derive(h)
+		if err == nil {
+			err = b.keep(ctx, derived)
+		}
+		if err != nil {
 			return n, err
 		}
 		n++
@@ -54,15 +62,9 @@ func (b *Book) rebuildOrigin(ctx context.Context, origin string) (n int64, err e
 	return n, nil
 }
 
-// restoreTriggers takes the trigger statements out of the schema and runs those whose trigger is gone.
-func (b *Book) restoreTriggers(ctx context.Context) error {
-	for part := range strings.SplitSeq(schema, "CREATE TRIGGER ") {
-		text, ok := strings.CutPrefix(part, "entry_")
-		if !ok {
-			continue
-		}
-		text = text[:strings.Index(text, "END;")+len("END;")]
-		if err := b.exec(ctx, "CREATE TRIGGER IF NOT EXISTS entry_"+text); err != nil {
+func (b *Book) restoreGuards(ctx context.Context) error {
+	for _, g := range guards {
+		if err := b.script(ctx, "DROP TRIGGER IF EXISTS "+g.name+"; "+g.text); err != nil {
 			return err
 		}
 	}

@@ -9,14 +9,11 @@ const (
 	version       = 1
 )
 
-// schema is version 1. The ledger is entry; person holds what may be forgotten; device is this file's own origin.
-// fact, struck and origin are derived from the ledger, written in the same transaction, and can be refilled at any
-// time (rebuild). facts packs many facts in one row, because questions read many at once; see pack.go.
-var schema = fmt.Sprintf(`
-PRAGMA page_size = 8192;
-PRAGMA application_id = %d;
-PRAGMA user_version = %d;
+// pageSize holds a dozen entries a page; it must be said before the file has a page.
+const pageSize = `PRAGMA page_size = 8192; `
 
+// Version 1 of the tables. The ledger is entry; person holds what may be forgotten; device is this file's own origin.
+const ledgerTables = `
 CREATE TABLE entry (
   origin TEXT NOT NULL,
   seq INTEGER NOT NULL CHECK (seq > 0),
@@ -25,14 +22,6 @@ CREATE TABLE entry (
   sig BLOB,
   PRIMARY KEY (origin, seq)
 ) STRICT, WITHOUT ROWID;
-
-CREATE TRIGGER entry_kept BEFORE DELETE ON entry
-BEGIN SELECT raise(ABORT, 'an entry is never removed'); END;
-CREATE TRIGGER entry_unchanged BEFORE UPDATE ON entry
-BEGIN SELECT raise(ABORT, 'an entry is never changed'); END;
-CREATE TRIGGER entry_next BEFORE INSERT ON entry
-WHEN NEW.seq <> 1 + coalesce((SELECT max(seq) FROM entry WHERE origin = NEW.origin), 0)
-BEGIN SELECT raise(ABORT, 'an entry goes only to the end of its ledger'); END;
 
 CREATE TABLE person (
   id TEXT PRIMARY KEY,
@@ -46,7 +35,23 @@ CREATE TABLE device (
   one INTEGER PRIMARY KEY CHECK (one = 1),
   origin TEXT NOT NULL
 ) STRICT;
+`
 
+// guards protect entries against slips of programs, ours included. Whoever has the file can drop them: the evidence
+// is the tree.
+var guards = []struct{ name, text string }{
+	{"entry_kept", `CREATE TRIGGER entry_kept BEFORE DELETE ON entry
+BEGIN SELECT raise(ABORT, 'an entry is never removed'); END`},
+	{"entry_unchanged", `CREATE TRIGGER entry_unchanged BEFORE UPDATE ON entry
+BEGIN SELECT raise(ABORT, 'an entry is never changed'); END`},
+	{"entry_next", `CREATE TRIGGER entry_next BEFORE INSERT ON entry
+WHEN NEW.seq <> 1 + coalesce((SELECT max(seq) FROM entry WHERE origin = NEW.origin), 0)
+BEGIN SELECT raise(ABORT, 'an entry goes only to the end of its ledger'); END`},
+}
+
+// derivedTables are filled from the ledger, in the same transaction, and can be refilled at any time (rebuild).
+// facts packs many facts in one row, because questions read many at once; see pack.go.
+const derivedTables = `
 CREATE TABLE origin (
   id INTEGER PRIMARY KEY,
   name TEXT NOT NULL UNIQUE
@@ -65,4 +70,15 @@ CREATE TABLE struck (
   "by" INTEGER NOT NULL,
   recorded INTEGER NOT NULL
 ) STRICT;
-`, applicationID, version)
+`
+
+const dropDerived = `DROP TABLE IF EXISTS origin; DROP TABLE IF EXISTS fact; DROP TABLE IF EXISTS struck;`
+
+// schema makes a whole new book.
+func schema() string {
+	text := fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = %d;", applicationID, version) + ledgerTables
+	for _, g := range guards {
+		text += g.text + ";\n"
+	}
+	return text + derivedTables
+}

@@ -1,9 +1,14 @@
 package store
 
 import (
+	"cmp"
 	"context"
+	"database/sql"
+	"errors"
 	"fmt"
 	"hash/maphash"
+	"maps"
+	"math"
 	"slices"
 
 	"example.org/ringtrue/store/ledger"
@@ -24,38 +29,73 @@ func (r Report) Sound() bool {
 
 // Verify recomputes every leaf and the root of every ledger in the book, derives every fact again and compares it
 // with the derived rows, and checks names against their commitments. It goes on past damage and names each damaged
-// entry. Without a seal it cannot see that the newest entries were cut off.
-func (b *Book) Verify(ctx context.Context) (Report, error) {
-	var rep Report
-	origins, err := b.Origins(ctx)
-	if err != nil {
-		return rep, err
-	}
-	sums := newSums()
-	for _, o := range origins {
-		chain, err := b.verifyOrigin(ctx, o, sums)
-		if err != nil {
-			return rep, err
-		}
-		rep.Heads = append(rep.Heads, chain.Head())
-		rep.Findings = append(rep.Findings, chain.Findings...)
-		rep.Entries += rep.Heads[len(rep.Heads)-1].Size
-	}
-	if b.zone != nil {
-		found, err := b.verifyDerived(ctx, sums)
-		if err != nil {
-			return rep, err
-		}
-		rep.Findings = append(rep.Findings, found...)
-	}
-	found, err := b.verifyNames(ctx, sums.commitments)
-	rep.Findings = append(rep.Findings, found...)
-	if err != nil {
-		return rep, err
-	}
-	found, err = b.verifyTriggers(ctx)
-	rep.Findings = append(rep.Findings, found...)
+// entry. Without a seal it cannot see that the newest entries were cut off. What others write meanwhile is not
+// looked at.
+func (b *Book) Verify(ctx context.Context) (rep Report, err error) {
+	err = b.snapshot(ctx, func() error { return b.verify(ctx, &rep) })
 	return rep, err
+}
+
+func (b *Book) verify(ctx context.Context, rep *Report) error {
+	all := newSums()
+	origins, err := b.Origins(ctx)
+	if err = rep.damage(b.origin, err); err != nil {
+		return err
+	}
+	for _, o := range origins {
+		chain, err := b.verifyOrigin(ctx, o, all)
+		rep.add(chain)
+		if err = rep.damage(o, err); err != nil {
+			return err
+		}
+	}
+	rep.opened(b)
+	for _, check := range []func(context.Context, *sums, *Report) error{b.verifyDerived, b.verifyNames, b.verifyGuards} {
+		if err := rep.damage(b.origin, check(ctx, all, rep)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (r *Report) add(c *ledger.Chain) {
+	head := c.Head()
+	r.Heads = append(r.Heads, head)
+	r.Findings = append(r.Findings, c.Findings...)
+	r.Entries += head.Size
+}
+
+func (r *Report) find(origin string, class ledger.Class, what, next string) {
+	r.Findings = append(r.Findings, ledger.Finding{Origin: origin, Class: class, What: what, Next: next})
+}
+
+// damage takes an error that says that the book is damaged as a finding; other errors it returns.
+func (r *Report) damage(origin string, err error) error {
+	bad, ok := errors.AsType[*UnusableError](err)
+	if !ok || !bad.Damaged {
+		return err
+	}
+	r.find(origin, ledger.Damaged, bad.What, bad.Next)
+	return nil
+}
+
+// opened makes sure that a book without its opening entry, whose zone nobody knows, is never called sound.
+func (r *Report) opened(b *Book) {
+	if b.zone == nil {
+		r.Findings = append(r.Findings, ledger.Finding{Origin: b.origin, Seq: 1, Class: ledger.Damaged, What: "the entry that opens the book cannot be read, so nothing derived was compared", Next: restoreNext})
+	}
+}
+
+// snapshot runs f while the book stands still for this connection, whoever else writes.
+func (b *Book) snapshot(ctx context.Context, f func() error) error {
+	if b.batch {
+		return f()
+	}
+	if _, err := b.conn.ExecContext(ctx, `BEGIN`); err != nil {
+		return b.explain("read the book", err)
+	}
+	defer func() { _, _ = b.conn.ExecContext(context.WithoutCancel(ctx), `ROLLBACK`) }() // nothing was written
+	return f()
 }
 
 // Heads computes size and root of every ledger in the book, from the bytes of its entries.
@@ -70,7 +110,7 @@ func (b *Book) Heads(ctx context.Context) (heads []ledger.Head, err error) {
 			return nil, err
 		}
 		if len(found) > 0 {
-			return nil, &UnusableError{Damaged: true, What: fmt.Sprintf("entry %s of the book is damaged: %s", ledger.Ref(o, found[0].Seq), found[0].What), Next: "see the whole extent: ringtrue book verify"}
+			return nil, &UnusableError{Damaged: true, What: fmt.Sprintf("entry %s of the book is damaged: %s", ledger.Ref(o, found[0].Seq), found[0].What), Next: verifyNext}
 		}
 		heads = append(heads, head)
 	}
@@ -82,48 +122,81 @@ const worthSplitting = 5000
 
 // verifyOrigin checks one ledger, in two halves side by side if it is long.
 func (b *Book) verifyOrigin(ctx context.Context, origin string, into *sums) (*ledger.Chain, error) {
+	all := part{origin: origin, chain: ledger.NewChain(origin, 1), sums: into, refs: newRefs(b.refs.names), first: math.MinInt64 + 1}
 	size, err := b.Size(ctx, origin)
-	if err != nil || size < worthSplitting {
-		chain := ledger.NewChain(origin, 1)
-		if err == nil {
-			err = b.verifyPart(ctx, chain, origin, 1, size, into)
-		}
-		return chain, err
+	if err != nil {
+		return all.chain, errors.Join(err, b.verifyPart(ctx, all))
+	}
+	all.last = size
+	if size < worthSplitting {
+		return all.chain, b.verifyPart(ctx, all)
 	}
 	other, err := b.Further(ctx)
 	if err != nil {
-		return nil, err
+		return all.chain, err
 	}
-	half := size / 2
-	first, last := ledger.NewChain(origin, 1), ledger.NewChain(origin, half+1)
-	second := into.sibling()
+	half := all
+	half.chain, half.sums, half.refs, half.first = ledger.NewChain(origin, 0), into.sibling(), newRefs(b.refs.names), size/2+1
+	all.last = size / 2
 	done := make(chan error, 1)
-	go func() { done <- other.verifyPart(ctx, last, origin, half+1, size, second) }()
-	err = b.verifyPart(ctx, first, origin, 1, half, into)
-	if otherErr := <-done; err == nil {
-		err = otherErr
-	}
-	into.join(second)
-	first.ReachedBefore(half + 1)
-	first.Join(last)
-	return first, err
+	go func() { done <- other.verifyPart(ctx, half) }()
+	err = b.verifyPart(ctx, all)
+	err = errors.Join(err, <-done)
+	into.join(half.sums)
+	all.chain.Join(half.chain)
+	return all.chain, err
 }
 
-func (b *Book) verifyPart(ctx context.Context, chain *ledger.Chain, origin string, first, last int64, into *sums) error {
-	d := deriver{b.zone, b.refs}
-	for row, err := range b.Rows(ctx, origin, first, last) {
-		if err != nil {
+// part is a stretch of one ledger to verify: from seq first to seq last, or as far as can be read if last is 0.
+type part struct {
+	origin      string
+	first, last int64
+	chain       *ledger.Chain
+	sums        *sums
+	refs        *refs // its own, because deriving gives out numbers
+}
+
+// maxUnreadable is how many entries in a row are tried and named where the file cannot be read (company choice).
+const maxUnreadable = 100_000
+
+// verifyPart goes on behind rows that cannot be read.
+func (b *Book) verifyPart(ctx context.Context, p part) error {
+	for failed := 0; ; {
+		reached, err := b.verifyRows(ctx, p)
+		bad, ok := errors.AsType[*UnusableError](err)
+		if !ok || !bad.Damaged {
 			return err
 		}
-		h, ok := chain.Add(row)
+		if reached >= p.first {
+			failed = 0
+		}
+		if failed++; failed > maxUnreadable || p.last == 0 || reached >= p.last {
+			return err
+		}
+		next := max(reached+1, 1)
+		p.chain.Unreadable(next)
+		p.first = next + 1
+	}
+}
+
+// verifyRows returns the last seq it read.
+func (b *Book) verifyRows(ctx context.Context, p part) (reached int64, err error) {
+	d := deriver{b.zone, p.refs}
+	reached = p.first - 1
+	for row, err := range b.Rows(ctx, p.origin, p.first, p.last) {
+		if err != nil {
+			return reached, err
+		}
+		reached = row.Seq
+		h, ok := p.chain.Add(row)
 		if !ok || b.zone == nil {
 			continue
 		}
-		if err := into.entry(d, h); err != nil {
-			chain.Findings = append(chain.Findings, ledger.Finding{Origin: origin, Seq: h.Seq, Class: ledger.Damaged, What: err.Error(), Next: restoreNext})
+		if err := p.sums.entry(d, h); err != nil {
+			p.chain.Damage(h.Seq, err.Error())
 		}
 	}
-	return nil
+	return reached, nil
 }
 
 // sums add up what is derived, by subject, in a way that does not depend on order, so that parts can be summed
@@ -131,41 +204,46 @@ func (b *Book) verifyPart(ctx context.Context, chain *ledger.Chain, origin strin
 type sums struct {
 	seed        maphash.Seed
 	facts       map[string]uint64
-	struck      uint64
-	commitments map[string]string // person id -> commitment
+	struck      map[training.Ref]strike
+	commitments map[string]commitment // by person id
 }
 
-func newSums() *sums {
-	return &sums{seed: maphash.MakeSeed(), facts: map[string]uint64{}, commitments: map[string]string{}}
+// commitment is what a worker entry says about a name.
+type commitment struct {
+	origin string
+	seq    int64
+	hash   string
 }
+
+func newSums() *sums { return (&sums{seed: maphash.MakeSeed()}).sibling() }
 
 func (s *sums) sibling() *sums {
-	return &sums{seed: s.seed, facts: map[string]uint64{}, commitments: map[string]string{}}
+	return &sums{s.seed, map[string]uint64{}, map[training.Ref]strike{}, map[string]commitment{}}
 }
 
 func (s *sums) join(o *sums) {
 	for subject, n := range o.facts {
 		s.facts[subject] += n
 	}
-	for id, c := range o.commitments {
-		s.commitments[id] = c
+	for _, st := range o.struck {
+		s.strike(st)
 	}
-	s.struck += o.struck
+	maps.Copy(s.commitments, o.commitments)
 }
 
 func (s *sums) entry(d deriver, h ledger.Header) error {
-	rows, st, err := d.derive(h)
+	derived, err := d.derive(h)
 	if err != nil {
 		return err
 	}
-	for _, r := range rows {
+	for _, r := range derived.facts {
 		s.fact(r.subject, r.topic, r.fact)
 	}
-	if st != nil {
-		s.strike(*st)
+	if derived.strike != nil {
+		s.strike(*derived.strike)
 	}
 	if h.Kind == training.KindWorker {
-		s.commitments[h.Worker] = field(h, "commitment")
+		s.commitments[h.Worker] = commitment{h.Origin, h.Seq, field(h, "commitment")}
 	}
 	return nil
 }
@@ -176,35 +254,39 @@ func (s *sums) fact(subject, topic string, f training.Fact) {
 	s.facts[subject] += maphash.Bytes(s.seed, pack(b, f))
 }
 
+// strike keeps the earliest strike of an entry, as the derived table does.
 func (s *sums) strike(st strike) {
-	s.struck += maphash.Comparable(s.seed, st)
+	old, ok := s.struck[st.entry]
+	if !ok || st.recorded < old.recorded || st.recorded == old.recorded && st.by < old.by {
+		s.struck[st.entry] = st
+	}
 }
 
-const rebuildNext = "refill the derived rows: ringtrue book rebuild"
-
 // verifyDerived compares the derived rows with what the entries give.
-func (b *Book) verifyDerived(ctx context.Context, want *sums) (found []ledger.Finding, err error) {
-	bad := func(what string) {
-		found = append(found, ledger.Finding{Origin: b.origin, Class: ledger.Damaged, What: what, Next: rebuildNext})
+func (b *Book) verifyDerived(ctx context.Context, want *sums, rep *Report) error {
+	if b.zone == nil {
+		return nil
+	}
+	next := rebuildNext
+	if !rep.Sound() {
+		next = restoreNext // rebuilding needs every entry
 	}
 	got := want.sibling()
-	err = b.sumDerived(ctx, got)
-	if damaged := b.derivedDamage(err); damaged != err {
-		bad(damaged.Error())
-		return found, nil
+	err := b.sumDerived(ctx, got)
+	if bad, ok := errors.AsType[*UnusableError](b.derivedDamage(err)); ok && bad.Damaged {
+		rep.find(b.origin, ledger.Damaged, bad.What, next)
+		return nil
 	}
 	if err != nil {
-		return nil, err
+		return err
 	}
-	for _, subject := range subjects(want.facts, got.facts) {
-		if want.facts[subject] != got.facts[subject] {
-			bad(fmt.Sprintf("the derived rows about %s are not what the entries give", named(subject)))
-		}
+	for _, subject := range differing(want.facts, got.facts) {
+		rep.find(b.origin, ledger.Damaged, fmt.Sprintf("the derived rows about %s are not what the entries give", named(subject)), next)
 	}
-	if want.struck != got.struck {
-		bad("the derived list of struck entries is not what the entries give")
+	for _, entry := range differing(want.struck, got.struck) {
+		rep.find(b.origin, ledger.Damaged, fmt.Sprintf("the derived row of strikes of %s is not what the entries give", b.Name(entry)), next)
 	}
-	return found, nil
+	return nil
 }
 
 func named(subject string) string {
@@ -214,23 +296,26 @@ func named(subject string) string {
 	return subject
 }
 
-func subjects(a, b map[string]uint64) []string {
-	var all []string
-	for s := range a {
-		all = append(all, s)
-	}
-	for s := range b {
-		if _, ok := a[s]; !ok {
-			all = append(all, s)
+// differing lists the keys under which two maps do not hold the same, in order.
+func differing[K cmp.Ordered, V comparable](a, b map[K]V) []K {
+	var keys []K
+	for k, v := range a {
+		if w, ok := b[k]; !ok || v != w {
+			keys = append(keys, k)
 		}
 	}
-	slices.Sort(all)
-	return all
+	for k := range b {
+		if _, ok := a[k]; !ok {
+			keys = append(keys, k)
+		}
+	}
+	slices.Sort(keys)
+	return keys
 }
 
 func (b *Book) sumDerived(ctx context.Context, into *sums) error {
 	var subject, topic string
-	var packed []byte
+	var packed sql.RawBytes
 	var facts []training.Fact
 	err := b.each(ctx, []any{&subject, &topic, &packed}, func() (err error) {
 		if facts, err = unpack(facts[:0], packed); err != nil {
@@ -246,38 +331,43 @@ func (b *Book) sumDerived(ctx context.Context, into *sums) error {
 	}
 	var entry, by, recorded int64
 	return b.each(ctx, []any{&entry, &by, &recorded}, func() error {
-		into.strike(strike{training.Ref(entry), training.Ref(by), recorded})
+		into.struck[training.Ref(entry)] = strike{training.Ref(entry), training.Ref(by), recorded}
 		return nil
 	}, `SELECT entry, "by", recorded FROM struck`)
 }
 
 // verifyNames checks every name against the commitment in its worker entry. A forgotten name is no finding.
-func (b *Book) verifyNames(ctx context.Context, commitments map[string]string) (found []ledger.Finding, err error) {
+func (b *Book) verifyNames(ctx context.Context, want *sums, rep *Report) error {
+	if b.zone == nil {
+		return nil
+	}
 	people, err := b.People(ctx)
 	for _, p := range people {
-		c, cErr := p.Commitment()
-		if want, ok := commitments[p.ID]; !ok && b.zone != nil {
-			found = append(found, ledger.Finding{Origin: b.origin, Class: ledger.NotTrusted, What: fmt.Sprintf("no entry names the person %s (%s)", p.Handle, p.ID), Next: "ask who wrote that name; no entry depends on it"})
-		} else if ok && (cErr != nil || c != want) {
-			found = append(found, ledger.Finding{Origin: b.origin, Class: ledger.Damaged, What: fmt.Sprintf("the name of person %s (%s) is not the one that was recorded", p.Handle, p.ID), Next: restoreNext})
+		c, ok := want.commitments[p.ID]
+		if !ok {
+			rep.find(b.origin, ledger.NotTrusted, fmt.Sprintf("no entry names the person %s (%s)", p.Handle, p.ID), "ask who wrote that name; no entry depends on it")
+			continue
+		}
+		if hash, err := p.Commitment(); err != nil || hash != c.hash {
+			rep.Findings = append(rep.Findings, ledger.Finding{Origin: c.origin, Seq: c.seq, Class: ledger.Damaged, What: fmt.Sprintf("the name kept for person %s (%s) is not the one that was recorded", p.Handle, p.ID), Next: restoreNext})
 		}
 	}
-	return found, err
+	return err
 }
 
-// verifyTriggers looks for the triggers that guard the entries against slips. They are no evidence, so their
-// absence is harmless.
-func (b *Book) verifyTriggers(ctx context.Context) (found []ledger.Finding, err error) {
-	var have []string
-	var name string
-	err = b.each(ctx, []any{&name}, func() error {
-		have = append(have, name)
+// verifyGuards looks for the triggers that guard the entries against slips. They are no evidence, so their absence
+// is harmless.
+func (b *Book) verifyGuards(ctx context.Context, _ *sums, rep *Report) error {
+	have := map[string]string{}
+	var name, text string
+	err := b.each(ctx, []any{&name, &text}, func() error {
+		have[name] = text
 		return nil
-	}, `SELECT name FROM sqlite_schema WHERE type = 'trigger' AND tbl_name = 'entry'`)
-	for _, want := range []string{"entry_kept", "entry_unchanged", "entry_next"} {
-		if err == nil && !slices.Contains(have, want) {
-			found = append(found, ledger.Finding{Origin: b.origin, Class: ledger.Harmless, What: "the trigger " + want + " that guards entries against slips is gone", Next: "put it back: ringtrue book rebuild"})
+	}, `SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'`)
+	for _, g := range guards {
+		if err == nil && have[g.name] != g.text {
+			rep.find(b.origin, ledger.Harmless, "the trigger "+g.name+" that guards entries against slips is not there", "put it back: ringtrue book rebuild")
 		}
 	}
-	return found, err
+	return err
 }

@@ -192,8 +192,9 @@ func Ref(origin string, seq int64) string { return fmt.Sprintf("%s#%d", origin, 
 
 // ParseRef reads "origin#seq".
 func ParseRef(s string) (origin string, seq int64, err error) {
-	origin, num, ok := strings.Cut(s, "#")
-	if _, scanErr := fmt.Sscanf(num, "%d", &seq); !ok || scanErr != nil || seq < 1 || Ref(origin, seq) != s {
+	origin, num, _ := strings.Cut(s, "#")
+	seq, err = strconv.ParseInt(num, 10, 64)
+	if err != nil || num[0] < '1' || num[0] > '9' { // no sign, no leading zero: one entry has one spelling
 		return "", 0, fmt.Errorf("%q is not a reference to an entry", s)
 	}
 	return origin, seq, nil

@@ -1,8 +1,10 @@
 package ledger
 
 import (
+	"cmp"
 	"fmt"
 	"iter"
+	"slices"
 	"time"
 
 	"golang.org/x/mod/sumdb/tlog"
@@ -37,82 +39,113 @@ type Finding struct {
 // restore is the next step after damage: nothing in the file can mend it.
 const restore = "keep this file as it is, and go on with a backup: ringtrue book restore"
 
+// maxNamed is how many missing entries in a row are named one by one; the rest of a longer gap is named as a whole,
+// because one damaged number can open a gap of any length (company choice).
+const maxNamed = 1000
+
 // Chain checks the rows of one origin one after the other, in the order of seq. It goes on past damage. Parts of a
-// ledger may be checked apart, at the same time, and joined.
+// ledger may be checked apart, at the same time, and joined: the findings are the same.
 type Chain struct {
 	Findings []Finding
 
 	origin   string
-	expect   int64
+	expect   int64     // seq of the next row
+	begin    int64     // seq of the first row
 	start    time.Time // recorded, of the first sound row
-	recorded time.Time // recorded, of the last one
 	startSeq int64
+	recorded time.Time // recorded, of the last sound row
 	leaves   [][32]byte
 }
 
-// NewChain starts the check of an origin at seq first: 1, or where a part begins.
+// NewChain starts the check of an origin at seq first: 1, or 0 for a part that begins wherever its rows do.
 func NewChain(origin string, first int64) *Chain { return &Chain{origin: origin, expect: first} }
 
 // Add checks one row and returns its header; ok is false when the entry is damaged and must not be read.
 func (c *Chain) Add(r Row) (h Header, ok bool) {
-	c.ReachedBefore(r.Seq)
-	c.expect = r.Seq + 1
+	c.reach(r.Seq)
 	leaf := Leaf(r.Body)
 	c.leaves = append(c.leaves, leaf)
 	if leaf != r.Leaf {
-		c.damaged(r.Seq, "its bytes do not give the leaf hash stored beside them")
+		c.Damage(r.Seq, "its bytes do not give the leaf hash stored beside them")
 		return Header{}, false
 	}
 	h, err := ReadHeader(r.Body)
 	if err != nil {
-		c.damaged(r.Seq, err.Error())
+		c.Damage(r.Seq, err.Error())
 		return Header{}, false
 	}
 	return h, c.place(r, h)
 }
 
-// ReachedBefore says that the next row is seq: all between were missing.
-func (c *Chain) ReachedBefore(seq int64) {
-	for ; c.expect < seq; c.expect++ {
-		c.damaged(c.expect, "the entry is missing")
+// Unreadable notes an entry whose row cannot be read at all.
+func (c *Chain) Unreadable(seq int64) {
+	c.reach(seq)
+	c.Damage(seq, "its row in the file cannot be read")
+}
+
+// Damage notes what is wrong with an entry.
+func (c *Chain) Damage(seq int64, what string) {
+	c.Findings = append(c.Findings, Finding{c.origin, seq, Damaged, what, restore})
+}
+
+// reach moves to seq; everything skipped is missing.
+func (c *Chain) reach(seq int64) {
+	if c.begin == 0 {
+		c.begin = seq
+	}
+	if c.expect == 0 {
+		c.expect = seq
+	}
+	c.missing(seq)
+	c.expect = max(c.expect, seq+1)
+}
+
+func (c *Chain) missing(before int64) {
+	for n := 0; c.expect < before && n < maxNamed; n++ {
+		c.Damage(c.expect, "the entry is missing")
+		c.expect++
+	}
+	if c.expect < before {
+		c.Damage(c.expect, fmt.Sprintf("this entry and all after it to %d are missing", before-1))
 	}
 }
 
 // place checks that the row stands where its bytes say, and that time does not run back.
 func (c *Chain) place(r Row, h Header) bool {
 	if h.Origin != r.Origin || h.Seq != r.Seq || r.Origin != c.origin {
-		c.damaged(r.Seq, fmt.Sprintf("its bytes say it is %s", Ref(h.Origin, h.Seq)))
+		c.Damage(r.Seq, fmt.Sprintf("its bytes say it is %s", Ref(h.Origin, h.Seq)))
 		return false
+	}
+	if c.start.IsZero() {
+		c.start, c.startSeq = h.Recorded, r.Seq
 	}
 	c.time(r.Seq, h.Recorded)
 	if h.Key != "" && len(r.Sig) == 0 {
-		c.damaged(r.Seq, fmt.Sprintf("signed with key %s, but the signature is missing", h.Key))
+		c.Damage(r.Seq, fmt.Sprintf("signed with key %s, but the signature is missing", h.Key))
 	}
 	return true
 }
 
+// time compares with the last sound entry only, so that each step back is named once.
 func (c *Chain) time(seq int64, recorded time.Time) {
-	if c.start.IsZero() {
-		c.start, c.startSeq = recorded, seq
-	}
 	if recorded.Before(c.recorded) {
-		c.damaged(seq, fmt.Sprintf("recorded at %s, before the entry ahead of it", recorded.Format(time.RFC3339)))
-		return
+		c.Damage(seq, fmt.Sprintf("recorded at %s, before the entry ahead of it", recorded.Format(time.RFC3339)))
 	}
 	c.recorded = recorded
 }
 
-func (c *Chain) damaged(seq int64, what string) {
-	c.Findings = append(c.Findings, Finding{c.origin, seq, Damaged, what, restore})
-}
-
 // Join appends the check of the part that follows.
 func (c *Chain) Join(next *Chain) {
+	if next.begin == 0 {
+		return
+	}
+	c.missing(next.begin)
 	if !next.start.IsZero() {
 		c.time(next.startSeq, next.start)
 		c.recorded = next.recorded
 	}
 	c.Findings = append(c.Findings, next.Findings...)
+	slices.SortStableFunc(c.Findings, func(a, b Finding) int { return cmp.Compare(a.Seq, b.Seq) })
 	c.leaves = append(c.leaves, next.leaves...)
 	c.expect = next.expect
 }
