@@ -286,10 +286,11 @@ type pieceLine struct {
 
 func newPPEListCmd(a *app) *cobra.Command {
 	var q questionTimes
+	var lacking string
 	c := &cobra.Command{
 		Use:     "list [WORKER]",
-		Short:   "List equipment held, overdue and returned",
-		Example: "  ringtrue ppe list\n  ringtrue ppe list ana --on 2026-07-14",
+		Short:   "List equipment held, overdue and returned, or what people lack for a task",
+		Example: "  ringtrue ppe list\n  ringtrue ppe list ana --on 2026-07-14\n  ringtrue ppe list --lacks light-brush",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.read(); err != nil {
@@ -307,10 +308,14 @@ func newPPEListCmd(a *app) *cobra.Command {
 				}
 				who = person.ID
 			}
+			if lacking != "" {
+				return a.ppeLacks(who, lacking, asked)
+			}
 			return a.ppeList(who, asked)
 		},
 	}
 	questionFlags(c, &q)
+	c.Flags().StringVar(&lacking, "lacks", "", "list what each worker lacks for this task group")
 	return c
 }
 
@@ -362,4 +367,57 @@ func (p piece) state(day civil.Day, lookDays int) string {
 		return "look due"
 	}
 	return "held"
+}
+
+// lackLine is what one worker lacks for a task group.
+type lackLine struct {
+	Worker string   `json:"worker"`
+	Lacks  []string `json:"lacks"`
+}
+
+// ppeLacks lists who lacks what of the equipment a task group asks for.
+func (a *app) ppeLacks(worker, group string, asked training.Asked) error {
+	std, err := a.standards(asked)
+	if err != nil {
+		return err
+	}
+	g, err := std.group(group)
+	if err != nil {
+		return err
+	}
+	list, err := a.crewList(asked)
+	if err != nil {
+		return err
+	}
+	lines := []lackLine{}
+	for _, w := range list {
+		if w.Left != "" || (worker != store.Everything && worker != w.Worker) {
+			continue
+		}
+		lacks, err := a.lacks(w.Worker, g, asked)
+		if err != nil {
+			return err
+		}
+		if lacks != nil {
+			lines = append(lines, lackLine{w.Worker, lacks})
+		}
+	}
+	return a.printLacks(g, lines)
+}
+
+func (a *app) printLacks(g training.Group, lines []lackLine) error {
+	if a.json {
+		return a.printJSON(map[string]any{"format": "ringtrue/ppe-lacks/1", "group": g.ID, "needs": g.PPE, "rows": lines})
+	}
+	people, err := a.crew()
+	if err != nil {
+		return err
+	}
+	a.mark()
+	var rows [][]string
+	for _, l := range lines {
+		rows = append(rows, []string{people.handle(l.Worker), strings.Join(l.Lacks, ", ")})
+	}
+	a.table([]string{"WORKER", "LACKS FOR " + g.ID}, rows)
+	return nil
 }
