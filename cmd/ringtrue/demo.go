@@ -193,7 +193,7 @@ func (w *world) nextSteps(path string) error {
 func (w *world) finale() error {
 	return w.book.Batch(w.ctx, func() error {
 		c := w.crews[0]
-		day := time.Date(2026, time.October, 2, 0, 0, 0, 0, w.zone)
+		day := time.Date(2026, time.August, 6, 0, 0, 0, 0, w.zone)
 		if err := w.finalLooks(c, day); err != nil {
 			return err
 		}

@@ -25,7 +25,7 @@ tailgate check of each morning. It never says that work is safe.`,
 	})
 	root.AddCommand(
 		newInitCmd(a), newDemoCmd(a),
-		newBlockCmd(a), newWorkerCmd(a), newModuleCmd(a), newSkillCmd(a), newPPECmd(a), newStandingCmd(a), newEvidenceCmd(a), newPlanCmd(a),
+		newBlockCmd(a), newWorkerCmd(a), newModuleCmd(a), newSkillCmd(a), newPPECmd(a), newStandingCmd(a), newEvidenceCmd(a), newPlanCmd(a), newEventCmd(a), newTodayCmd(a),
 		newTailgateCmd(a), newRulesCmd(a), newHouseCmd(a), newCalcCmd(a),
 		newWorkbookCmd(a), newBookCmd(a), exitCodesTopic(),
 	)
