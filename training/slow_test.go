@@ -253,7 +253,7 @@ func (x slow) evidence(past []training.Fact, today civil.Day) bool {
 	return len(days) >= need.Days && unannounced >= need.Unannounced
 }
 
-// complete answers whether nothing is missing for a sign-off.
+// mayBeSigned answers whether nothing is missing for a sign-off.
 func (x slow) mayBeSigned(day civil.Day, on int64) bool {
 	past := x.by(day, on)
 	return !restricted(past) && x.taught && !x.skill.Withdrawn && x.evidence(past, day)

@@ -120,14 +120,8 @@ func (t *timeline) reasons(w Word, taught bool) []Reason {
 		return append(t.whyLapsed(taught), t.whyVoid()...)
 	case SignedOff, Due:
 		return append(t.whySignedOff(w), t.whyVoid()...)
-	case ToDecide:
-		return append(t.whyNoSignOff(), t.evidence()...)
 	}
-	reasons := t.whyNoSignOff()
-	for _, m := range t.missing(taught) {
-		reasons = append(reasons, Reason{Text: m})
-	}
-	return reasons
+	return append(t.whyNoSignOff(), t.evidence(taught)...)
 }
 
 // alone reports whether nobody but the signer has seen a met look.
@@ -159,10 +153,7 @@ func (t *timeline) whyLapsed(taught bool) []Reason {
 		return []Reason{away, signed, {Text: "one met return look renews it to the old end"}}
 	}
 	reasons := []Reason{{Text: "ran out on " + t.lapsed.String()}, signed}
-	for _, m := range t.missing(taught) {
-		reasons = append(reasons, Reason{Text: m})
-	}
-	return reasons
+	return append(reasons, t.evidence(taught)...)
 }
 
 func (t *timeline) whyRestricted() []Reason {
@@ -207,8 +198,15 @@ func (t *timeline) whyVoid() []Reason {
 	return []Reason{{fmt.Sprintf("the sign-off of %s no longer counts: %s", t.void.Day, t.voidWhy), t.void.Entry}}
 }
 
-func (t *timeline) evidence() []Reason {
+// evidence says what a sign-off lacks, or what it would rest on.
+func (t *timeline) evidence(taught bool) []Reason {
 	var reasons []Reason
+	for _, m := range t.missing(taught) {
+		reasons = append(reasons, Reason{Text: m})
+	}
+	if reasons != nil {
+		return reasons
+	}
 	for _, f := range t.last() {
 		how := "unannounced"
 		if f.Announced() {

@@ -52,6 +52,7 @@ func walk(s Skill, h History, r Rules, a Asked) *timeline {
 		t.facts = slices.Clone(t.facts)
 		Sort(t.facts)
 	}
+	t.looks, t.met = make([]*Fact, 0, len(t.facts)), make([]*Fact, 0, len(t.facts))
 	t.walkTo(a.Day, a.On)
 	return t
 }
@@ -76,14 +77,16 @@ func (t *timeline) walkTo(day civil.Day, on int64) {
 // walkToEndOf is walkTo for a whole day.
 func (t *timeline) walkToEndOf(day civil.Day) { t.walkTo(day, math.MaxInt64) }
 
+// useTo takes the uses until then. Only one that comes after a gap can find the sign-off lapsed; its end is seen to by
+// whoever takes the next fact.
 func (t *timeline) useTo(day civil.Day, on int64) {
-	n := 0
+	n, gap := 0, civil.Day(t.rules.CurrencyDays)
 	for ; n < len(t.uses) && t.uses[n].At <= on && t.uses[n].Day <= day; n++ {
 		u := &t.uses[n]
 		if u.Struck || u.Recorded > t.asked.Known {
 			continue
 		}
-		if u.Day != t.lastUse {
+		if t.lastUse == civil.None || u.Day-t.lastUse >= gap {
 			t.lapseBy(u.Day)
 		}
 		t.lastUse, t.lastUseFact = u.Day, u.Entry

@@ -25,19 +25,23 @@ func historyOf(topics store.Topics, s training.Skill, m training.Module, c train
 	return training.History{Facts: facts, Uses: usesOf(topics, c, s), Taught: taught}
 }
 
-// usesOf merges the joins with a saw under the task groups that need a skill.
+// usesOf gives the joins with a saw under the task groups that need a skill, in order. Most workers have used one
+// group only, whose list serves as it is.
 func usesOf(topics store.Topics, c training.Curriculum, s training.Skill) []training.Fact {
-	var uses []training.Fact
-	lists := 0
+	var lists [][]training.Fact
 	for _, g := range c.Groups {
 		if list := topics[store.UseTopic(g.ID)]; len(list) > 0 && g.Uses(s) {
-			uses = append(uses, list...)
-			lists++
+			lists = append(lists, list)
 		}
 	}
-	if lists > 1 {
-		training.Sort(uses)
+	switch len(lists) {
+	case 0:
+		return nil
+	case 1:
+		return lists[0]
 	}
+	uses := slices.Concat(lists...)
+	training.Sort(uses)
 	return uses
 }
 
