@@ -53,8 +53,8 @@ type Book struct {
 }
 
 // Pragmas stand in the data source name, so that every connection has them. synchronous FULL is said because the
-// driver would set NORMAL, which may lose the last acknowledged entries at a power cut. forNewFile leaves out WAL:
-// the first page of a new book goes to the file itself, where checkFile and other programs look.
+// driver would set NORMAL, which may lose the last acknowledged entries at a power cut. A new file is laid
+// without WAL, because its page size can be said only then, and switched to it when it is whole.
 const (
 	pragmas    = "_foreign_keys=on&_busy_timeout=5000&_secure_delete=on&_synchronous=FULL"
 	forWriting = "rw&_journal_mode=WAL&_txlock=immediate"
@@ -71,24 +71,15 @@ func source(path, mode string) string {
 // Create makes a new book with this device's origin; zone is the book's time zone. It refuses a path where
 // something exists. The caller appends the opening entries; a book without them cannot be opened again.
 func Create(ctx context.Context, path, origin string, zone *time.Location) (*Book, error) {
-	if _, err := os.Lstat(path); err == nil {
-		return nil, &UnusableError{What: fmt.Sprintf("create the book: %s exists already", path), Next: "name another file with --book, or go on with the book that is there"}
+	for _, suffix := range suffixes { // a log left by a removed book would be taken for this one's
+		if _, err := os.Lstat(path + suffix); err == nil {
+			return nil, existing(path + suffix)
+		}
 	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return nil, fmt.Errorf("create the book's folder: %w", err)
-	}
-	file, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o600)
-	if err != nil {
-		return nil, fmt.Errorf("create the book: %w", err)
-	}
-	if err := file.Close(); err != nil {
+	if err := lay(ctx, path, origin); err != nil {
 		return nil, err
 	}
-	err = begin(ctx, path, origin)
-	var b *Book
-	if err == nil {
-		b, err = connect(ctx, path, forWriting)
-	}
+	b, err := connect(ctx, path, forWriting)
 	if err != nil {
 		return nil, errors.Join(err, remove(path))
 	}
@@ -97,14 +88,50 @@ func Create(ctx context.Context, path, origin string, zone *time.Location) (*Boo
 	return b, nil
 }
 
-// begin writes the tables into a new file.
-func begin(ctx context.Context, path, origin string) error {
+func existing(path string) error {
+	return &UnusableError{What: fmt.Sprintf("create the book: %s exists already", path), Next: "name another file with --book, or go on with the book that is there"}
+}
+
+// suffixes of the book's file and of what SQLite keeps beside it.
+var suffixes = []string{"", "-wal", "-shm", "-journal"}
+
+// lay makes the file under a name of its own and gives it its place when it is whole: whoever finds something there
+// finds a book.
+func lay(ctx context.Context, path, origin string) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return fmt.Errorf("create the book's folder: %w", err)
+	}
+	file, err := os.CreateTemp(filepath.Dir(path), ".ringtrue-*") // mode 0600
+	if err != nil {
+		return fmt.Errorf("create the book: %w", err)
+	}
+	name := file.Name()
+	if err = errors.Join(file.Close(), fill(ctx, name, origin)); err == nil {
+		err = place(name, path)
+	}
+	return errors.Join(err, remove(name))
+}
+
+// place moves a file to where none is. A link never replaces a file; where the disk knows no links, renaming must do.
+func place(from, to string) error {
+	err := os.Link(from, to)
+	if err == nil {
+		return nil
+	}
+	if _, there := os.Lstat(to); there == nil {
+		return existing(to)
+	}
+	return os.Rename(from, to)
+}
+
+// fill writes the tables into a new file.
+func fill(ctx context.Context, path, origin string) error {
 	b, err := connect(ctx, path, forNewFile)
 	if err != nil {
 		return err
 	}
 	_, err = b.conn.ExecContext(ctx, pageSize+`BEGIN;`+schema()+`
-		INSERT INTO device VALUES (1, ?); INSERT INTO origin VALUES (1, ?); COMMIT`, origin, origin)
+		INSERT INTO device VALUES (1, ?); INSERT INTO origin VALUES (1, ?); COMMIT; PRAGMA journal_mode = WAL`, origin, origin)
 	return errors.Join(b.explain("create the book", err), b.Close())
 }
 
@@ -114,7 +141,7 @@ func (b *Book) Discard() error {
 }
 
 func remove(path string) (err error) {
-	for _, suffix := range []string{"", "-wal", "-shm", "-journal"} {
+	for _, suffix := range suffixes {
 		if e := os.Remove(path + suffix); e != nil && !errors.Is(e, fs.ErrNotExist) {
 			err = errors.Join(err, e)
 		}
@@ -209,6 +236,10 @@ func (b *Book) loadZone(ctx context.Context) error {
 // Opening returns the entry that opened the book. Every ledger of the book begins with one.
 func (b *Book) Opening(ctx context.Context) (ledger.Header, BookRecord, error) {
 	var rec BookRecord
+	if n, err := b.Size(ctx, b.origin); err == nil && n == 0 {
+		return ledger.Header{}, rec, &UnusableError{Damaged: true, What: fmt.Sprintf("the book %s has no entries of its own ledger, %s", b.path, b.origin),
+			Next: "if ringtrue init was broken off, remove the file and start again; else go on with a backup copy of the book"}
+	}
 	h, err := b.Entry(ctx, b.refs.of(b.origin, 1), nil)
 	if err != nil {
 		return h, rec, err

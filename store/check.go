@@ -115,9 +115,10 @@ func cut(path string, size, want int64) error {
 
 // What to do next, where several sentences say the same.
 const (
-	restoreNext = "keep this file as it is, and go on with a backup: ringtrue book restore"
+	restoreNext = "keep this file as it is, and go on with a backup copy of the book"
 	verifyNext  = "see the whole extent: ringtrue book verify"
 	rebuildNext = "refill the derived rows: ringtrue book rebuild"
+	lackingNext = "derived tables are made anew by: ringtrue book rebuild; if it is refused, go on with a backup copy of the book"
 )
 
 func writable(dir string) bool {
@@ -158,8 +159,17 @@ func (b *Book) explain(doing string, err error) error {
 		return &UnusableError{Damaged: true, What: fmt.Sprintf("%s: the book %s is damaged (%v)", doing, b.path, err), Next: restoreNext}
 	case sqlite.ErrError:
 		if strings.Contains(e.Error(), "no such table") || strings.Contains(e.Error(), "no such column") {
-			return &UnusableError{Damaged: true, What: fmt.Sprintf("%s: the book %s lacks a table (%v)", doing, b.path, err), Next: restoreNext}
+			return &UnusableError{Damaged: true, What: fmt.Sprintf("%s: the book %s lacks a table (%v)", doing, b.path, err), Next: lackingNext}
 		}
 	}
 	return fmt.Errorf("%s: %w", doing, err)
+}
+
+// misread explains why a row could not be taken: where it is not SQLite's error, the row is not of the shape that the
+// tables promise.
+func (b *Book) misread(err error) error {
+	if _, ok := errors.AsType[sqlite.Error](err); ok || err == nil {
+		return b.explain("read the book", err)
+	}
+	return &UnusableError{Damaged: true, What: fmt.Sprintf("read the book: the book %s is damaged (%v)", b.path, err), Next: restoreNext}
 }

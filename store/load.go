@@ -145,7 +145,7 @@ func (b *Book) FactsBetween(ctx context.Context, a training.Asked, first, last s
 
 func (b *Book) derivedDamage(err error) error {
 	if errors.Is(err, errPacked) {
-		return &UnusableError{Damaged: true, What: "rows derived from the ledger are damaged: " + err.Error(), Next: "refill them: ringtrue book rebuild"}
+		return &UnusableError{Damaged: true, What: "rows derived from the ledger are damaged: " + err.Error(), Next: rebuildNext}
 	}
 	return err
 }
@@ -307,8 +307,8 @@ func (b *Book) Further(ctx context.Context) (*Book, error) {
 		b.second.refs = newRefs(b.refs.names)
 		return b.second, nil
 	}
-	mode := "ro"
-	if b.mode != "rw" {
+	mode := forReading
+	if b.mode != forWriting {
 		mode = b.mode
 	}
 	second, err := connect(ctx, b.path, mode)

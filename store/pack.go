@@ -17,7 +17,7 @@ const (
 	maxCites   = 255 // their number has one byte
 )
 
-var errPacked = errors.New("a derived row is cut short")
+var errPacked = errors.New("a derived row is cut short or overwritten")
 
 func pack(b []byte, f training.Fact) []byte {
 	le := binary.LittleEndian
@@ -37,7 +37,7 @@ func pack(b []byte, f training.Fact) []byte {
 func unpack(to []training.Fact, b []byte) ([]training.Fact, error) {
 	le := binary.LittleEndian
 	for len(b) > 0 {
-		if len(b) < packedFact || len(b) < packedFact+8*int(b[2]) {
+		if len(b) < packedFact || len(b) < packedFact+8*int(b[2]) || b[3] != 0 {
 			return to, errPacked
 		}
 		f := training.Fact{

@@ -62,11 +62,14 @@ func (b *Book) one(ctx context.Context, dest []any, query string, args ...any) e
 	if err != nil {
 		return err
 	}
-	err = s.QueryRowContext(context.WithoutCancel(ctx), args...).Scan(dest...)
-	if errors.Is(err, sql.ErrNoRows) {
+	row := s.QueryRowContext(context.WithoutCancel(ctx), args...)
+	if err := row.Err(); err != nil {
+		return b.explain("read the book", err)
+	}
+	if err = row.Scan(dest...); errors.Is(err, sql.ErrNoRows) {
 		return err
 	}
-	return b.explain("read the book", err)
+	return b.misread(err)
 }
 
 // each reads row after row into dest and calls f after each. f may ask the book again: while the rows of a statement
@@ -88,7 +91,7 @@ func (b *Book) each(ctx context.Context, dest []any, f func() error, query strin
 			return ctx.Err()
 		}
 		if err := rows.Scan(dest...); err != nil {
-			return b.explain("read the book", err)
+			return b.misread(err)
 		}
 		if err := f(); err != nil {
 			return err

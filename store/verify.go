@@ -50,7 +50,7 @@ func (b *Book) verify(ctx context.Context, rep *Report) error {
 		}
 	}
 	rep.opened(b)
-	for _, check := range []func(context.Context, *sums, *Report) error{b.verifyDerived, b.verifyNames, b.verifyGuards} {
+	for _, check := range []func(context.Context, *sums, *Report) error{b.verifyDerived, b.verifyNames, b.verifyTables, b.verifyGuards} {
 		if err := rep.damage(b.origin, check(ctx, all, rep)); err != nil {
 			return err
 		}
@@ -75,7 +75,9 @@ func (r *Report) damage(origin string, err error) error {
 	if !ok || !bad.Damaged {
 		return err
 	}
-	r.find(origin, ledger.Damaged, bad.What, bad.Next)
+	if f := (ledger.Finding{Origin: origin, Class: ledger.Damaged, What: bad.What, Next: bad.Next}); !slices.Contains(r.Findings, f) {
+		r.Findings = append(r.Findings, f)
+	}
 	return nil
 }
 
@@ -272,12 +274,7 @@ func (b *Book) verifyDerived(ctx context.Context, want *sums, rep *Report) error
 		next = restoreNext // rebuilding needs every entry
 	}
 	got := want.sibling()
-	err := b.sumDerived(ctx, got)
-	if bad, ok := errors.AsType[*UnusableError](b.derivedDamage(err)); ok && bad.Damaged {
-		rep.find(b.origin, ledger.Damaged, bad.What, next)
-		return nil
-	}
-	if err != nil {
+	if err := b.derivedDamage(b.sumDerived(ctx, got)); err != nil {
 		return err
 	}
 	for _, subject := range differing(want.facts, got.facts) {
@@ -345,7 +342,7 @@ func (b *Book) verifyNames(ctx context.Context, want *sums, rep *Report) error {
 	for _, p := range people {
 		c, ok := want.commitments[p.ID]
 		if !ok {
-			rep.find(b.origin, ledger.NotTrusted, fmt.Sprintf("no entry names the person %s (%s)", p.Handle, p.ID), "ask who wrote that name; no entry depends on it")
+			rep.find(b.origin, ledger.NotTrusted, fmt.Sprintf("no sound entry names the person %s (%s)", p.Handle, p.ID), "ask who wrote that name; no entry depends on it")
 			continue
 		}
 		if hash, err := p.Commitment(); err != nil || hash != c.hash {
@@ -353,6 +350,20 @@ func (b *Book) verifyNames(ctx context.Context, want *sums, rep *Report) error {
 		}
 	}
 	return err
+}
+
+// verifyTables has SQLite check the small tables with an index: the other ones are read whole, row by row.
+func (b *Book) verifyTables(ctx context.Context, _ *sums, rep *Report) error {
+	for _, table := range []string{"device", "origin", "person"} {
+		var said string
+		if err := b.one(ctx, []any{&said}, `PRAGMA integrity_check(`+table+`)`); err != nil {
+			return err
+		}
+		if said != "ok" {
+			rep.find(b.origin, ledger.Damaged, fmt.Sprintf("the table %s is damaged: %s", table, said), restoreNext)
+		}
+	}
+	return nil
 }
 
 // verifyGuards looks for the triggers that guard the entries against slips. They are no evidence, so their absence

@@ -88,7 +88,7 @@ func Encode(e Entry) (Row, error) {
 	if err != nil {
 		return Row{}, fmt.Errorf("encode %s entry: %w", e.Kind, err)
 	}
-	body, err := jcs.Transform(loose)
+	body, err := jcs.Transform(emptyLists(loose))
 	if err != nil {
 		return Row{}, fmt.Errorf("encode %s entry: %w", e.Kind, err)
 	}
@@ -99,6 +99,25 @@ func Encode(e Entry) (Row, error) {
 		return Row{}, fmt.Errorf("encode %s entry: %w", e.Kind, err)
 	}
 	return Row{Origin: e.Origin, Seq: e.Seq, Body: body, Leaf: Leaf(body)}, nil
+}
+
+// emptyLists writes a list that Go left nil as an empty list: the ledger knows no null, and records hold no pointers.
+func emptyLists(text []byte) []byte {
+	out := make([]byte, 0, len(text))
+	for i := 0; i < len(text); {
+		n := 1
+		switch {
+		case text[i] == '"':
+			n = skipString(text[i:])
+		case bytes.HasPrefix(text[i:], []byte("null")):
+			out = append(out, "[]"...)
+			i += len("null")
+			continue
+		}
+		out = append(out, text[i:i+n]...)
+		i += n
+	}
+	return out
 }
 
 func limitOf(catalogue bool) int {

@@ -23,13 +23,13 @@ var errForm = errors.New("not an entry: its bytes are not the JSON object they s
 // makes duplicates and case variants impossible, and refuses any other name.
 func ReadHeader(body []byte) (Header, error) {
 	h := Header{}
-	last := ""
+	var last []byte
 	rest, err := eachMember(body, func(name, value []byte) error {
-		if string(name) <= last {
+		if bytes.Compare(name, last) <= 0 {
 			return fmt.Errorf("name %q stands twice or out of order", name)
 		}
-		last = string(name)
-		return h.set(last, value)
+		last = name
+		return h.set(name, value)
 	})
 	if err != nil {
 		return Header{}, err
@@ -40,8 +40,8 @@ func ReadHeader(body []byte) (Header, error) {
 	return h, nil
 }
 
-func (h *Header) set(name string, value []byte) (err error) {
-	switch name {
+func (h *Header) set(name, value []byte) (err error) {
+	switch string(name) {
 	case "by":
 		h.By, err = text(value)
 	case "data":
@@ -68,16 +68,20 @@ func (h *Header) set(name string, value []byte) (err error) {
 	return err
 }
 
-// Lookup returns the raw JSON value of a top-level name of an object, or nil. Strings keep their quotes.
+var errFound = errors.New("found")
+
+// Lookup returns the raw JSON value of a top-level name of an object, or nil. Strings keep their quotes. It reads no
+// further than the name.
 func Lookup(object []byte, name string) []byte {
 	var found []byte
 	_, err := eachMember(object, func(n, v []byte) error {
 		if string(n) == name {
 			found = v
+			return errFound
 		}
 		return nil
 	})
-	if err != nil {
+	if err != errFound {
 		return nil
 	}
 	return found
@@ -139,20 +143,13 @@ func skip(b []byte) int {
 }
 
 func skipString(b []byte) int {
-	for i := 1; i < len(b); {
-		j := bytes.IndexByte(b[i:], '"')
-		if j < 0 {
-			return 0
+	for i := 1; i < len(b); i++ {
+		switch b[i] {
+		case '"':
+			return i + 1
+		case '\\':
+			i++
 		}
-		end := i + j
-		back := end
-		for back > 0 && b[back-1] == '\\' {
-			back--
-		}
-		if (end-back)%2 == 0 {
-			return end + 1
-		}
-		i = end + 1
 	}
 	return 0
 }

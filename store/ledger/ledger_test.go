@@ -96,6 +96,15 @@ func TestEncodeRefusesWhatTheLedgerDoesNotHold(t *testing.T) {
 	}
 }
 
+func TestEncodeWritesNilListsAsEmpty(t *testing.T) {
+	e := sample(1)
+	e.Data = map[string]any{"marks": []string(nil), "note": "null, and \"null"}
+	h, err := ReadHeader(encode(t, e).Body)
+	require.NoError(t, err)
+	require.Equal(t, "[]", string(Lookup(h.Data, "marks")))
+	require.Equal(t, "null, and \"null", Text(Lookup(h.Data, "note")))
+}
+
 func TestDecodeRefusesUnknownAndCaseVariantNames(t *testing.T) {
 	var v struct {
 		Result string `json:"result"`

@@ -37,7 +37,7 @@ type Finding struct {
 }
 
 // restore is the next step after damage: nothing in the file can mend it.
-const restore = "keep this file as it is, and go on with a backup: ringtrue book restore"
+const restore = "keep this file as it is, and go on with a backup copy of the book"
 
 // maxNamed is how many missing entries in a row are named one by one; the rest of a longer gap is named as a whole,
 // because one damaged number can open a gap of any length (company choice).
@@ -54,17 +54,24 @@ type Chain struct {
 	start    time.Time // recorded, of the first sound row
 	startSeq int64
 	recorded time.Time // recorded, of the last sound row
-	leaves   [][32]byte
+	tree     Roots
+	leaves   [][][32]byte // in blocks: of a part, whose place in the tree is not known yet
+	part     bool
 }
 
+// leafBlock is how many leaves of a part stand together, so that keeping them copies none (company choice).
+const leafBlock = 4096
+
 // NewChain starts the check of an origin at seq first: 1, or 0 for a part that begins wherever its rows do.
-func NewChain(origin string, first int64) *Chain { return &Chain{origin: origin, expect: first} }
+func NewChain(origin string, first int64) *Chain {
+	return &Chain{origin: origin, expect: first, part: first == 0}
+}
 
 // Add checks one row and returns its header; ok is false when the entry is damaged and must not be read.
 func (c *Chain) Add(r Row) (h Header, ok bool) {
 	c.reach(r.Seq)
 	leaf := Leaf(r.Body)
-	c.leaves = append(c.leaves, leaf)
+	c.leaf(leaf)
 	if leaf != r.Leaf {
 		c.Damage(r.Seq, "its bytes do not give the leaf hash stored beside them")
 		return Header{}, false
@@ -75,6 +82,19 @@ func (c *Chain) Add(r Row) (h Header, ok bool) {
 		return Header{}, false
 	}
 	return h, c.place(r, h)
+}
+
+func (c *Chain) leaf(leaf [32]byte) {
+	if !c.part {
+		c.tree.Add(leaf)
+		return
+	}
+	last := len(c.leaves) - 1
+	if last < 0 || len(c.leaves[last]) == leafBlock {
+		c.leaves = append(c.leaves, make([][32]byte, 0, leafBlock))
+		last++
+	}
+	c.leaves[last] = append(c.leaves[last], leaf)
 }
 
 // Unreadable notes an entry whose row cannot be read at all.
@@ -134,7 +154,7 @@ func (c *Chain) time(seq int64, recorded time.Time) {
 	c.recorded = recorded
 }
 
-// Join appends the check of the part that follows.
+// Join appends the check of the part that follows, which began with NewChain(origin, 0).
 func (c *Chain) Join(next *Chain) {
 	if next.begin == 0 {
 		return
@@ -146,18 +166,16 @@ func (c *Chain) Join(next *Chain) {
 	}
 	c.Findings = append(c.Findings, next.Findings...)
 	slices.SortStableFunc(c.Findings, func(a, b Finding) int { return cmp.Compare(a.Seq, b.Seq) })
-	c.leaves = append(c.leaves, next.leaves...)
+	for _, block := range next.leaves {
+		for _, l := range block {
+			c.leaf(l)
+		}
+	}
 	c.expect = next.expect
 }
 
-// Head gives the head over all rows added.
-func (c *Chain) Head() Head {
-	var tree Roots
-	for _, l := range c.leaves {
-		tree.Add(l)
-	}
-	return Head{c.origin, tree.Size(), tree.Root()}
-}
+// Head gives the head over all rows added and joined.
+func (c *Chain) Head() Head { return Head{c.origin, c.tree.Size(), c.tree.Root()} }
 
 // Roots computes an RFC 9162 root from leaf hashes fed one by one, with the stack of §2.1.2.
 type Roots struct {
