@@ -58,3 +58,4 @@ func (d *day) controlWords(factors []string) []string {
 }
 
 func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
+func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -38,10 +38,8 @@ const Caution = "The level ranks what to talk about first; it does not say that 
 // AfterTheFact is what a late sheet is.
 const AfterTheFact = "entered after the fact, not an assessment before work"
 
-// NotLookedAt lists what this version does not look at.
-var NotLookedAt = []string{
-	"fire class from readings", "heat and cold", "noise and vibration", "daylight", "upkeep hours", "fuel and day plan", "road travel",
-}
+// NotLookedAt lists what this version does not look at. What a sheet leaves blank comes before it in an answer.
+var NotLookedAt = []string{"fuel and day plan", "road travel"}
 
 // Finding is one thing the check found. Levels, severity, probability and points are set for scored topics only.
 // Reasons holds the three strongest, Lower what would take points off them.
@@ -64,6 +62,8 @@ type Finding struct {
 	Lower             []string `json:"lower,omitempty"`
 	Controls          []string `json:"controls,omitempty"` // named today, each with its owner
 	Rules             []string `json:"rules,omitempty"`    // local rules to read
+	House             string   `json:"house,omitempty"`    // house rules that decide, with edition and source, and other sources
+	Ends              string   `json:"ends,omitempty"`     // what would end it
 }
 
 // May says what one worker who is here may do today and what that rests on, or what stops them and what they may do
@@ -111,6 +111,8 @@ type Assessment struct {
 	May          []May     `json:"may"`
 	Saws         []SawUse  `json:"saws"`
 	Open         []Open    `json:"open"`
+	Ends         string    `json:"ends"`      // clock time at which the answer ends at the latest
+	WatchFor     []string  `json:"watch_for"` // answer again when one of these comes
 	Emergency    []string  `json:"emergency"` // to read aloud
 	NotLookedAt  []string  `json:"not_looked_at"`
 }

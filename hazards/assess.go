@@ -11,6 +11,10 @@
 // standing controls, or go with controls where only the controls named brought the level down. Sums of different
 // topics are never compared.
 //
+// What is compared. Weather, fire danger, daylight, reach of help, noise and vibration are compared with limits, most of them
+// house rules; each such finding names the rule with its edition and what would end it. What a sheet leaves blank of these is
+// listed as not looked at. Daylight is computed from the block's coordinates. More answers never take a stop away.
+//
 // What the answer is. Hold if a finding stops the site, or if nobody who was to saw may saw, or every saw that is here
 // is stopped; go with controls if a finding needs one; else go. It never says that work is safe.
 //
@@ -48,8 +52,12 @@ type Worker struct {
 // KnownSaw is what the book knows about a saw.
 type KnownSaw struct {
 	ID            string
-	Tagged        string // why it is tagged out, "" = it is not
-	FixedThrottle bool   // the throttle can be fixed by a lever
+	Tagged        string   // why it is tagged out, "" = it is not
+	Retired       bool     // out of use for good
+	Overdue       []string // what upkeep is overdue, in words
+	FixedThrottle bool     // the throttle can be fixed by a lever
+	Vibration     string   // declared or measured, "4.5m/s2"; "" = not told
+	Noise         string   // at the ear, "101dBA"; "" = not told
 }
 
 // Device is another device whose book this one has met.
@@ -69,6 +77,22 @@ type Input struct {
 	StandOff  []spacing.Limit     // distances read in a clause for this jurisdiction
 	Devices   []Device
 	Now       time.Time // when the sheet is entered, in the book's zone
+	Places    []string  // codes of the jurisdiction and of those whose rules follow, its own first
+	FireDays  []FireDay // what the book keeps of the sheet's fire station, this sheet's own lines with them
+	During    During    // what has happened since the morning
+}
+
+// During is what the day itself has brought and what no answer on the sheet says.
+type During struct {
+	MovedTo  string   // block to which the crew has gone
+	Incident string   // clock time of an incident that nobody has closed, HH:MM
+	Missed   []Missed // calls that did not come and were not made good
+}
+
+// Missed is a call that did not come.
+type Missed struct {
+	Worker string
+	Due    string // HH:MM
 }
 
 // Topics of findings. Rules are looked up by them.
@@ -84,6 +108,10 @@ const (
 	TopicSaws       = "saws"
 	TopicAcceptance = "acceptance"
 	TopicBook       = "book"
+	TopicWeather    = "weather"
+	TopicFire       = "fire"
+	TopicNoise      = "noise"
+	TopicVibration  = "vibration"
 )
 
 // Check refuses a sheet that the answer must not be built on: for another block, from another edition of the block
@@ -110,14 +138,20 @@ func Check(in Input) error {
 // Assess answers for one sheet that Check has passed. The same input gives the same answer.
 func Assess(in Input) Assessment {
 	d := newDay(in)
+	d.during()
 	d.stops()
 	d.emergency()
 	d.spacing()
 	d.steepness()
 	d.limits()
 	d.books()
+	d.weather()
+	d.fire()
+	d.light()
+	d.reach()
 	d.saws()
 	d.crew()
+	d.exposures()
 	d.score()
 	d.accept()
 	d.conclude()
@@ -135,6 +169,10 @@ type day struct {
 	high    map[string]bool     // who stops because a level is High
 	pending []pending
 	late    bool // help comes later than the house figure
+
+	notLooked []string // topics nobody looked at
+	ends      string   // clock time at which the answer ends before the house figure, "" = not before
+	fireHigh  bool     // the fire class is high or above
 }
 
 // pending is a finding that needs a control on one of these factors, with an owner, and acceptance by name.
@@ -146,7 +184,7 @@ type pending struct {
 
 func newDay(in Input) *day {
 	d := &day{
-		in: in, people: make(map[string]Worker, 2*len(in.People)), answers: make(map[string]Said, len(questions)),
+		in: in, people: make(map[string]Worker, 2*len(in.People)), answers: make(map[string]Said, len(asked)),
 		downs: map[string][]string{}, stopped: map[string][]string{}, high: map[string]bool{},
 		out: Assessment{Findings: []Finding{}},
 	}
@@ -158,6 +196,9 @@ func newDay(in Input) *day {
 	delete(d.people, "")
 	for _, q := range questions {
 		d.answers[q.ID] = in.Sheet.Said(q.ID)
+	}
+	for _, a := range in.Sheet.Readings {
+		d.answers[a.Question] = a.Said
 	}
 	help, known := in.Block.HelpAfter()
 	d.late = !known || help > in.House.SI(house.HelpWithin)

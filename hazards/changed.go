@@ -46,19 +46,23 @@ func (s Sheet) facts() []fact {
 		if c.WatchedBy != "" {
 			words = append(words, "watched by "+c.WatchedBy)
 		}
+		words = append(words, prefixed("trigger ", c.Trigger), prefixed("ears ", c.Ears))
 		out = append(out, fact{"worker " + c.Worker, join(words)})
 	}
 	for _, v := range s.Visitors {
 		out = append(out, fact{"visitor " + v.Name, "with " + v.With})
 	}
 	for _, w := range s.Saws {
-		out = append(out, fact{"saw " + w.ID, "here"})
+		out = append(out, fact{"saw " + w.ID, join([]string{"here", prefixed("vibration ", w.Vibration), prefixed("noise ", w.Noise), prefixed("noise ", w.NoiseC)})})
 		for _, c := range w.Checks {
 			out = append(out, fact{"saw " + w.ID + ", " + c.Question, c.String()})
 		}
 	}
-	for _, a := range s.Answers {
+	for _, a := range append(s.Answers[:len(s.Answers):len(s.Answers)], s.Readings...) {
 		out = append(out, fact{a.Question, a.String()})
+	}
+	for _, f := range s.FireDays {
+		out = append(out, fact{"fire day " + f.Day, f.words()})
 	}
 	for _, c := range s.Controls {
 		out = append(out, fact{"control for " + c.For + " (" + c.Kind.String() + ", " + c.What + ")", c.Owner + " sees to it"})
@@ -74,6 +78,14 @@ func dropSilent(facts []fact) []fact {
 		}
 	}
 	return out
+}
+
+// prefixed is a word with its name before it, "" where nothing is said.
+func prefixed(name, said string) string {
+	if said == "" {
+		return ""
+	}
+	return name + said
 }
 
 func join(words []string) string {

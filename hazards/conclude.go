@@ -16,9 +16,12 @@ func (d *day) conclude() {
 	out.Block, out.BlockEdition, out.Day, out.At = s.Block, s.BlockEdition, s.Day, s.At
 	out.By, out.AcceptedBy, out.House = d.id(s.By), d.id(s.AcceptedBy), d.in.House.Edition
 	out.Caution, out.Late = Caution, d.lateness()
-	out.Emergency, out.NotLookedAt = d.in.Block.ReadAloud(), append([]string(nil), NotLookedAt...)
+	out.Emergency, out.NotLookedAt = d.in.Block.ReadAloud(), append(d.notLooked, NotLookedAt...)
+	out.WatchFor = append(out.WatchFor, triggers...)
+	d.endBy(d.in.House.Value(house.AnswerEnds))
+	out.Ends = d.ends
 	out.Open = []Open{}
-	for _, q := range questions {
+	for _, q := range append(questions[:len(questions):len(questions)], readings...) {
 		if a := d.answers[q.ID]; a.Is == DontKnow {
 			out.Open = append(out.Open, Open{q.ID, d.id(a.Who), a.By})
 		}
@@ -28,6 +31,12 @@ func (d *day) conclude() {
 	out.Answer = d.verdict()
 	order(out.Findings)
 	out.Sentence = d.sentence()
+}
+
+// triggers are what ends every answer (common practice, no source).
+var triggers = []string{
+	"thunder or lightning", "rain, frost or thaw", "somebody comes, leaves or is unwell", "a saw is swapped", "a call is not answered",
+	"ground, stems or slope change, or the crew moves", "an incident or a close call",
 }
 
 func (d *day) siteStops() []string {
@@ -104,7 +113,7 @@ func (d *day) sentence() string {
 		words = append(words, "Not with saw: "+saws+".")
 	}
 	return strings.Join(append(words, fmt.Sprintf("%s decides. Ends when an answer changes, at %s, or on leaving %s.",
-		d.decider(), d.in.House.Value(house.AnswerEnds), d.out.Block)), " ")
+		d.decider(), d.out.Ends, d.out.Block)), " ")
 }
 
 func (d *day) decider() string {

@@ -1,6 +1,7 @@
 package hazards
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -194,6 +195,18 @@ func TestSawsOfTheBook(t *testing.T) {
 	require.Equal(t, []string{"it is tagged out in the book: cracked guard, 3 May"}, a.Saws[0].WhyNot)
 	require.Equal(t, []string{"it is not on the saw list; unknown counts as not fit"}, a.Saws[1].WhyNot)
 	require.Equal(t, Hold, a.Answer)
+
+	in.KnownSaws = []KnownSaw{{ID: "S11", Overdue: []string{"grease", "plug"}}, {ID: "S12", Retired: true}}
+	a = Assess(in)
+	require.Equal(t, []string{"it is retired; it does not run again"}, a.Saws[1].WhyNot)
+	require.True(t, a.Saws[0].Use, "overdue upkeep warns; it stops nobody")
+	f := oneFinding(t, a, "upkeep-overdue")
+	require.Equal(t, Watch, f.Effect)
+	require.Equal(t, "S11", f.Subject)
+	require.Equal(t, "Saw S11, upkeep overdue: grease; plug.", f.What)
+	require.NotContains(t, strings.Join(a.NotLookedAt, ", "), "upkeep of saws")
+	in.KnownSaws = nil
+	require.Contains(t, Assess(in).NotLookedAt, "upkeep of saws (the book keeps no saws)")
 
 	in.KnownSaws = []KnownSaw{{ID: "S11", FixedThrottle: true}, {ID: "S12"}}
 	in.answer("close-right", Said{Is: Yes})

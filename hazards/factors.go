@@ -114,6 +114,9 @@ func (d *day) experience(worker string) []risk.Factor {
 
 func (d *day) fuelFactor(f fuel.Factor) (risk.Factor, bool) {
 	if f.House == "" {
+		if f.ID == fuel.DryLitter && d.fireHigh {
+			return fuelFactor(f, " (the fire class is high)"), true
+		}
 		return fuelFactor(f, d.remark(f.ID)), d.bad(f.ID)
 	}
 	metres, told := d.value(f.ID)
@@ -151,5 +154,5 @@ func controllable() []string {
 	for _, f := range fuel.Factors() {
 		out = append(out, f.ID)
 	}
-	return append(out, Public, CheckIn, FuelReady, FuelCan)
+	return append(out, Public, CheckIn, FuelReady, FuelCan, "cold", "heat", WBGT, FireWatch, DeadTrees, KitDistance, WalkOut, VehicleFuel)
 }

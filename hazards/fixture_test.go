@@ -1,6 +1,7 @@
 package hazards
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -125,4 +126,10 @@ func scoreOf(t *testing.T, a Assessment, topic, subject string) Finding {
 	}
 	require.Fail(t, "no score", "topic %s, subject %q in %+v", topic, subject, a.Findings)
 	return Finding{}
+}
+
+func replaceOnce(t *testing.T, text, old, new string) string {
+	t.Helper()
+	require.Equal(t, 1, strings.Count(text, old), old)
+	return strings.Replace(text, old, new, 1)
 }

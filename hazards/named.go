@@ -27,7 +27,7 @@ func (a Assessment) Named(name func(id string) string) Assessment {
 	a.Findings = append([]Finding(nil), a.Findings...)
 	for i := range a.Findings {
 		f := &a.Findings[i]
-		f.What, f.Reasons, f.Lower, f.Controls = text(f.What), texts(f.Reasons), texts(f.Lower), texts(f.Controls)
+		f.What, f.Reasons, f.Lower, f.Controls, f.Ends = text(f.What), texts(f.Reasons), texts(f.Lower), texts(f.Controls), text(f.Ends)
 		if f.Of == OfPerson {
 			f.Subject = one(f.Subject)
 		}
@@ -42,5 +42,6 @@ func (a Assessment) Named(name func(id string) string) Assessment {
 	for i := range a.Open {
 		a.Open[i].Who = one(a.Open[i].Who)
 	}
+	a.NotLookedAt = texts(a.NotLookedAt)
 	return a
 }

@@ -162,12 +162,8 @@ func SawChecks() []Question { return append([]Question(nil), sawChecks...) }
 var fitQuestion = Question{ID: "fit", Kind: YesNo, Bad: No, Text: "fit for work today?"}
 
 func questionByID(id string) (Question, bool) {
-	for _, q := range questions {
-		if q.ID == id {
-			return q, true
-		}
-	}
-	return Question{}, false
+	q, ok := asked[id]
+	return q, ok
 }
 
 func ids(qs []Question) []string {

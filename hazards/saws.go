@@ -1,5 +1,7 @@
 package hazards
 
+import "strings"
+
 // sawStops says why a saw stays down when a check is answered the bad way, or not yet. A blade that is not filed is
 // no stop; it counts in the kickback score of whoever uses the saw.
 var sawStops = map[string]string{
@@ -15,6 +17,9 @@ var sawStops = map[string]string{
 
 // saws goes through the checks of each saw that is here, and what the book knows about it.
 func (d *day) saws() {
+	if len(d.in.KnownSaws) == 0 {
+		d.unseen("upkeep of saws (the book keeps no saws)")
+	}
 	for _, s := range d.in.Sheet.Saws {
 		for _, q := range sawChecks {
 			why, stops := sawStops[q.ID]
@@ -45,6 +50,12 @@ func (d *day) bookSaw(id string) {
 		d.stopSaw(id, "not-on-list", "it is not on the saw list; unknown counts as not fit")
 	case known.Tagged != "":
 		d.stopSaw(id, "tagged-in-book", "it is tagged out in the book: "+known.Tagged)
+	case known.Retired:
+		d.stopSaw(id, "retired", "it is retired; it does not run again")
+	}
+	if len(known.Overdue) > 0 {
+		d.find(Finding{Topic: TopicSaws, ID: "upkeep-overdue", Effect: Watch, Of: OfSaw, Subject: id,
+			What: "Saw " + id + ", upkeep overdue: " + strings.Join(known.Overdue, "; ") + "."})
 	}
 }
 

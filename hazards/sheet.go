@@ -23,17 +23,22 @@ type Said struct {
 	Value string `json:"value,omitempty"`
 	Who   string `json:"who,omitempty"`
 	By    string `json:"by,omitempty"` // HH:MM
+	At    string `json:"at,omitempty"` // HH:MM, when Who says so otherwise than who filled the sheet at its time
 }
 
 // String writes the answer as it stands on the sheet.
 func (s Said) String() string {
+	word := s.Is
 	switch s.Is {
 	case Told:
-		return s.Value
+		word = s.Value
 	case DontKnow:
 		return DontKnow + " - " + s.Who + " by " + s.By
 	}
-	return s.Is
+	if s.At != "" {
+		word += " - " + s.Who + " at " + s.At
+	}
+	return word
 }
 
 // Answer is the answer to one question.
@@ -50,10 +55,15 @@ type CrewLine struct {
 	Level     training.Level `json:"level"`
 	WatchedBy string         `json:"watched_by"`
 	Fit       Said           `json:"fit"`
+	Trigger   string         `json:"trigger,omitempty"` // time at the trigger planned, "3h"; "" = not planned
+	Ears      string         `json:"ears,omitempty"`    // hearing protector, "METHOD RATING"
 }
 
 // Saws reports whether saw work is planned for this line.
 func (c CrewLine) Saws() bool { return c.Level > training.NoSaw }
+
+// OutOfSight reports whether the line is planned where nobody sees the worker all the time.
+func (c CrewLine) OutOfSight() bool { return c.Level > training.InSight }
 
 // Visitor is somebody on the block who does not work there, and whom they stay with.
 type Visitor struct {
@@ -63,8 +73,11 @@ type Visitor struct {
 
 // SawLine is one saw that is here today with its checks.
 type SawLine struct {
-	ID     string   `json:"id"`
-	Checks []Answer `json:"checks"`
+	ID        string   `json:"id"`
+	Checks    []Answer `json:"checks"`
+	Vibration string   `json:"vibration,omitempty"` // as told for this saw, "4.5m/s2"
+	Noise     string   `json:"noise,omitempty"`     // at the ear, "101dBA"
+	NoiseC    string   `json:"noise_c,omitempty"`   // the same C-weighted, for methods that need it
 }
 
 // Control is what is done about one factor, and who sees to it.
@@ -91,6 +104,8 @@ type Sheet struct {
 	Saws         []SawLine  `json:"saws"`
 	Answers      []Answer   `json:"answers"`
 	Controls     []Control  `json:"controls"`
+	Readings     []Answer   `json:"readings,omitempty"`  // those that were answered, in the order of Readings
+	FireDays     []FireDay  `json:"fire_days,omitempty"` // noon readings entered with this sheet
 }
 
 // Said returns the answer to a question. A question that is not on the sheet counts as not known.
@@ -145,7 +160,7 @@ func (s Sheet) WithPeople(to func(string) string) Sheet {
 	for i := range s.Saws {
 		s.Saws[i].Checks = withPeople(s.Saws[i].Checks, name)
 	}
-	s.Answers = withPeople(s.Answers, name)
+	s.Answers, s.Readings = withPeople(s.Answers, name), withPeople(s.Readings, name)
 	s.Controls = append([]Control(nil), s.Controls...)
 	for i := range s.Controls {
 		name(&s.Controls[i].Owner)

@@ -3,6 +3,7 @@ package hazards
 import (
 	"regexp"
 	"strings"
+	"sync"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -19,6 +20,7 @@ func (r *reader) said(n, parent *yaml.Node, where string, q Question) Said {
 		return Said{}
 	}
 	line := n.Line
+	t, who, at := r.saidBy(line, where, t)
 	if m := dontKnowForm.FindStringSubmatch(t); m != nil {
 		return r.dontKnow(line, where, m[1])
 	}
@@ -28,14 +30,33 @@ func (r *reader) said(n, parent *yaml.Node, where string, q Question) Said {
 		if !q.NA {
 			r.say(line, "%s: not applicable is no answer here; %s", where, q.howTo())
 		}
-		return Said{Is: NotApplicable}
+		return Said{Is: NotApplicable, Who: who, At: at}
 	case known && (q.Kind == YesNo || (q.None && word == No)):
-		return Said{Is: word}
+		return Said{Is: word, Who: who, At: at}
 	case q.Kind == YesNo || (known && q.Kind != Value && q.Kind != Clock):
 		r.say(line, "%s: %q is no answer; %s", where, t, q.howTo())
 		return Said{}
 	}
-	return Said{Is: Told, Value: r.told(line, where, t, q)}
+	return Said{Is: Told, Value: r.told(line, where, t, q), Who: who, At: at}
+}
+
+var saidByForm = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(.*\S) - (\S.*) at (\d{1,2}:\d\d)$`) })
+
+// saidBy takes "no - rosa at 06:30" apart: the answer, who said so and when. Where nobody is named, whoever fills in the sheet says
+// so at its time.
+func (r *reader) saidBy(line int, where, t string) (answer, who, at string) {
+	if !strings.Contains(t, " at ") || dontKnowForm.MatchString(t) {
+		return t, "", ""
+	}
+	m := saidByForm().FindStringSubmatch(t)
+	if m == nil {
+		return t, "", ""
+	}
+	at, err := clockTime(m[3])
+	if err != nil {
+		r.say(line, "%s: %v", where, err)
+	}
+	return m[1], m[2], at
 }
 
 // told reads a value, clock time, worker or words.

@@ -22,8 +22,9 @@ const (
 // Keys of the sheet and of its lines, in the order in which they are written.
 var (
 	sheetKeys = []string{"format", "block", "block-edition", "day", "at", "by", "accepted-by", "coordinates", "started",
-		"crew", "visitors", "saws", "answers", "controls"}
-	crewKeys    = []string{"worker", "saw", "group", "level", "watched-by", "fit"}
+		"crew", "visitors", "saws", "answers", "readings", "fire-days", "controls"}
+	crewKeys    = []string{"worker", "saw", "group", "level", "watched-by", "fit", "trigger", "ears"}
+	sawKeys     = append(append([]string{"id"}, ids(sawChecks)...), "vibration", "noise", "noise-c")
 	visitorKeys = []string{"name", "with"}
 	controlKeys = []string{"for", "kind", "what", "owner"}
 )
@@ -63,6 +64,7 @@ func (r *reader) sheet(root *yaml.Node) Sheet {
 		Answers:      r.answers(f["answers"], root),
 		Controls:     r.controls(f["controls"]),
 	}
+	s.Readings, s.FireDays = r.readings(f["readings"], s.At), r.fireDays(f["fire-days"])
 	s.Crew = r.crew(f["crew"], root, s.Saws)
 	return s
 }
@@ -155,6 +157,8 @@ func (r *reader) crewLine(n *yaml.Node) CrewLine {
 		Group:     r.text(f["group"], "crew: group"),
 		WatchedBy: r.text(f["watched-by"], "crew: watched-by"),
 		Fit:       r.said(f["fit"], n, "crew: "+sayName(f["worker"])+"fit", fitQuestion),
+		Trigger:   r.maybe(f["trigger"], "crew: trigger", triggerQuestion),
+		Ears:      r.ears(f["ears"]),
 	}
 	c.Level = r.level(f["level"], n)
 	if c.Level == 0 {
@@ -216,8 +220,9 @@ func (r *reader) visitors(n *yaml.Node) []Visitor {
 func (r *reader) saws(n *yaml.Node) []SawLine {
 	var out []SawLine
 	for _, item := range r.items(n, "saws") {
-		f := r.fields(item, "saws", append([]string{"id"}, ids(sawChecks)...))
-		s := SawLine{ID: r.need(f["id"], item, "saws: id", "which saw is it?")}
+		f := r.fields(item, "saws", sawKeys)
+		s := SawLine{ID: r.need(f["id"], item, "saws: id", "which saw is it?"), Vibration: r.maybe(f["vibration"], "saws: vibration", vibrationQuestion),
+			Noise: r.weighted(f["noise"], "saws: noise", "dBA"), NoiseC: r.weighted(f["noise-c"], "saws: noise-c", "dBC")}
 		if s.ID != "" && hasSaw(out, s.ID) {
 			r.say(item.Line, "saws: saw %s stands twice", s.ID)
 		}

@@ -11,17 +11,6 @@ import (
 	"example.org/ringtrue/hazards/risk"
 )
 
-// Hints help to fill in a sheet; none of them is an answer. Last is the block's last sheet, from the same edition of
-// its card: its stable answers are written into empty places and marked with their day. People, Saws and Groups are
-// offered as comments, because who and what is here is never carried over.
-type Hints struct {
-	Block  Block
-	Last   *Sheet
-	People []string
-	Saws   []string
-	Groups []string
-}
-
 const sheetHead = `# Day sheet. Fill in what stands after each colon; a blank is refused.
 # Write yes, no, not applicable, or: don't know yet - NAME by 07:30 (NAME finds out; it counts as the worst).
 # STOP marks an answer that stops the site. It does so on paper too, without any program.
@@ -40,6 +29,7 @@ func WriteSheet(s Sheet, h Hints) []byte {
 	w.visitors(s.Visitors)
 	w.saws(s.Saws, h)
 	w.answers(s, h)
+	w.readings(s, h)
 	w.controls(s.Controls)
 	return w.Bytes()
 }
@@ -118,7 +108,7 @@ func (w *writer) crew(lines []CrewLine, h Hints) {
 	w.text("crew:\n")
 	for _, c := range lines {
 		w.text("  - {worker: " + inFlow(c.Worker) + ", saw: " + inFlow(c.Saw) + ", group: " + inFlow(c.Group) + ", level: " + c.Level.String() +
-			", watched-by: " + inFlow(c.WatchedBy) + ", fit: " + inFlow(c.Fit.String()) + "}\n")
+			", watched-by: " + inFlow(c.WatchedBy) + ", fit: " + inFlow(c.Fit.String()) + pairIf("trigger", c.Trigger) + pairIf("ears", c.Ears) + "}\n")
 	}
 	const empty = "- {worker: %s, saw: , group: , level: , watched-by: , fit: }\n"
 	switch {
@@ -128,7 +118,7 @@ func (w *writer) crew(lines []CrewLine, h Hints) {
 	default:
 		w.text("  # Take the # away before everybody who stands here now.\n")
 		for _, p := range h.People {
-			w.text(fmt.Sprintf("  # "+empty, inFlow(oneLine(p))))
+			w.text("  # - " + h.offered(p) + "\n")
 		}
 	}
 }
@@ -148,17 +138,17 @@ func (w *writer) saws(lines []SawLine, h Hints) {
 	}
 	w.text("saws:\n")
 	for _, s := range lines {
-		w.text("  - " + sawLine(s.ID, func(id string) string { return answerText(s.Checks, id) }) + "\n")
+		w.text("  - " + sawLine(s.ID, s, func(id string) string { return answerText(s.Checks, id) }) + "\n")
 	}
 	blank := func(string) string { return "" }
 	switch {
 	case len(lines) > 0:
 	case len(h.Saws) == 0:
-		w.text("  - " + sawLine("", blank) + "\n")
+		w.text("  - " + sawLine("", SawLine{}, blank) + "\n")
 	default:
 		w.text("  # Take the # away before each saw that is here.\n")
 		for _, id := range h.Saws {
-			w.text("  # - " + sawLine(oneLine(id), blank) + "\n")
+			w.text("  # - " + sawLine(oneLine(id), h.lastSaw(id), blank) + "\n")
 		}
 	}
 }
@@ -171,12 +161,21 @@ func sawMeans(check string) string {
 	return "that saw stays down"
 }
 
-func sawLine(id string, answer func(string) string) string {
+// pairIf writes a key of a line in braces only where something is told.
+func pairIf(key, value string) string {
+	if value == "" {
+		return ""
+	}
+	return ", " + key + ": " + inFlow(value)
+}
+
+// sawLine writes a saw; its figures come from told.
+func sawLine(id string, told SawLine, answer func(string) string) string {
 	words := []string{"id: " + inFlow(id)}
 	for _, q := range sawChecks {
 		words = append(words, q.ID+": "+inFlow(answer(q.ID)))
 	}
-	return "{" + strings.Join(words, ", ") + "}"
+	return "{" + strings.Join(words, ", ") + pairIf("vibration", told.Vibration) + pairIf("noise", told.Noise) + pairIf("noise-c", told.NoiseC) + "}"
 }
 
 // answerText is what stands on the sheet for a question, "" where nothing does.
@@ -197,18 +196,23 @@ func (w *writer) answers(s Sheet, h Hints) {
 			section = q.Section
 			w.text("\n  # -- " + section + sectionHint(section) + "\n")
 		}
-		text, from := answerText(s.Answers, q.ID), ""
-		if text == "" {
-			text, from = carry(q, s, h.Last)
-		}
-		w.text("  # " + q.Text + q.mark() + "\n  ")
-		if from != "" {
-			text = scalar(text) + "  # carried from " + oneLine(from)
-			w.text(q.ID + ": " + text + "\n")
-			continue
-		}
-		w.pair(q.ID, text)
+		w.question(q, answerText(s.Answers, q.ID), s, h.Last)
 	}
+}
+
+// question writes one question with its answer, or a stable answer of the last sheet, or blank.
+func (w *writer) question(q Question, text string, s Sheet, last *Sheet) {
+	from := ""
+	if text == "" {
+		text, from = carry(q, s, last)
+	}
+	w.text("  # " + q.Text + q.mark() + "\n  ")
+	if from != "" {
+		text = scalar(text) + "  # carried from " + oneLine(from)
+		w.text(q.ID + ": " + text + "\n")
+		return
+	}
+	w.pair(q.ID, text)
 }
 
 func sectionHint(section string) string {
@@ -223,10 +227,15 @@ func carry(q Question, s Sheet, last *Sheet) (text, from string) {
 	if last == nil || !q.Carried || last.Block != s.Block || last.BlockEdition != s.BlockEdition {
 		return "", ""
 	}
-	if last.Said(q.ID).Is == DontKnow {
+	answers := last.Answers
+	if answerText(answers, q.ID) == "" {
+		answers = last.Readings
+	}
+	text = answerText(answers, q.ID)
+	if text == "" || said(answers, q.ID).Is == DontKnow {
 		return "", ""
 	}
-	return answerText(last.Answers, q.ID), last.Day
+	return text, last.Day
 }
 
 func (w *writer) controls(list []Control) {

@@ -11,8 +11,8 @@ import (
 	"example.org/ringtrue/training/civil"
 )
 
-// placed is a fact with the row it belongs to. The subject is a worker's person id, "block/ID", "tailgate/REF", or
-// Everything for lists of the whole book.
+// placed is a fact with the row it belongs to. The subject is a worker's person id, "block/ID", "tailgate/REF", one of saws
+// (saw.go), or Everything for lists of the whole book.
 type placed struct {
 	subject string
 	topic   string
@@ -27,8 +27,9 @@ func UseTopic(group string) string           { return "use/" + group }     // jo
 func ReleaseTopic(group string) string       { return "release/" + group } // released for a task group
 func BlockSubject(block string) string       { return "block/" + block }
 func TailgateSubject(tailgate string) string { return "tailgate/" + tailgate }
+func FireSubject(station string) string      { return "fire/" + station }
 
-// deriver turns entries into facts. refs gives out refs by origin; cites to origins this book has not met stay 0.
+// deriver turns entries into facts. refs gives out refs by origin, and a number to an origin that it has not met.
 type deriver struct {
 	zone *time.Location
 	refs *refs
@@ -58,6 +59,18 @@ func (d deriver) derive(h ledger.Header) (derived, error) {
 		return derived{facts: []placed{{Everything, KindBlock, f}, {BlockSubject(field(h, "id")), KindBlock, f}}}, nil
 	case KindTailgate:
 		return derived{facts: []placed{{BlockSubject(field(h, "block")), KindTailgate, f}}}, nil
+	case KindFireDay:
+		return derived{facts: []placed{{FireSubject(field(h, "station")), KindFireDay, f}}}, nil
+	case KindChange:
+		return derived{facts: []placed{{TailgateSubject(field(h, "tailgate")), KindChange, f}}}, nil
+	case KindClose:
+		return derived{facts: []placed{{TailgateSubject(field(h, "tailgate")), KindClose, f}, {BlockSubject(field(h, "block")), KindClose, f}}}, nil
+	}
+	if rows, ok, err := d.aboutSaw(h, f); ok {
+		return derived{facts: rows}, err
+	}
+	if h.Worker == "" && h.Kind == KindJoin { // a visitor, who stands there by what they are
+		return derived{facts: []placed{{TailgateSubject(field(h, "tailgate")), KindJoin, f}}}, nil
 	}
 	if h.Worker == "" {
 		return derived{facts: []placed{{Everything, h.Kind, f}}}, nil
@@ -78,8 +91,14 @@ func (d deriver) aboutWorker(h ledger.Header, f training.Fact) ([]placed, error)
 	switch h.Kind {
 	case training.KindWorker, training.KindLeave, training.KindAppointment, training.KindIssue, training.KindReturn:
 		rows = append(rows, placed{Everything, h.Kind, f})
+	case KindCheckIn, KindExposure:
+		rows = append(rows, placed{TailgateSubject(field(h, "tailgate")), h.Kind, f})
 	case KindJoin:
 		rows = append(rows, placed{TailgateSubject(field(h, "tailgate")), KindJoin, f})
+		if saw := field(h, "saw"); saw != "" {
+			f.Kind = training.FactOther
+			rows = append(rows, placed{SawYearSubject(f.Day.Year(), saw), KindSawUse, f})
+		}
 	}
 	return rows, nil
 }

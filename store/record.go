@@ -9,6 +9,11 @@ const (
 	KindBlock      = "block"
 	KindTailgate   = "tailgate"
 	KindJoin       = "join"
+	KindChange     = "change"   // of a tailgate check during its day
+	KindCheckIn    = "checkin"  // a call of somebody out of sight, or one that did not come
+	KindClose      = "close"    // head count and what the day came to
+	KindExposure   = "exposure" // one person's time at the trigger on one day
+	KindFireDay    = "fire-day" // noon readings or the agency's class of one day and station
 	KindStrike     = "strike"
 )
 
@@ -40,4 +45,13 @@ type Join struct {
 	BriefedBy string `json:"briefed_by"` // person id, for the late
 	Visitor   string `json:"visitor"`    // visitors stand here by what they are, not by name
 	How       string `json:"how"`        // how it was acknowledged, as the recorder states it
+}
+
+// CheckIn is a call of somebody who works out of sight, or one that was waited for in vain.
+type CheckIn struct {
+	Tailgate string `json:"tailgate"` // "origin#seq"
+	Block    string `json:"block"`
+	Missed   bool   `json:"missed"`
+	How      string `json:"how"`    // by radio, in sight, ...
+	Action   string `json:"action"` // what was done about a missed one
 }

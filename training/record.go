@@ -48,10 +48,11 @@ const (
 	DutyObserve  = "observe"
 	DutySign     = "sign"
 	DutyFirstAid = "first-aid"
+	DutyClear    = "clear" // put a saw that was tagged out back into use
 )
 
 // Duties lists what an appointment may name.
-var Duties = []string{DutyTeach, DutyObserve, DutySign, DutyFirstAid}
+var Duties = []string{DutyTeach, DutyObserve, DutySign, DutyFirstAid, DutyClear}
 
 // Appointment names a worker as somebody who may teach, observe, sign off or act as first aider. Skills lists skill
 // ids, or is empty for all. From is the first day in force, Until the first day no longer in force ("" = open).

@@ -10,6 +10,7 @@ import (
 
 	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/hazards/units"
+	"example.org/ringtrue/hazards/upkeep"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
@@ -70,8 +71,13 @@ func (a *app) adoptHouse(o adoptOptions) (store.Person, []training.Ref, []string
 	}
 	now, err := newHouse(o, old)
 	p.add(err)
+	if err := upkeep.Rule(now); err != nil {
+		p.add(usage("see: ringtrue house show", "%v", err))
+	}
 	p.add(a.mayAdopt(by, day))
-	p.add(a.newEdition(store.KindHouse, now.Edition))
+	if err == nil || o.from == "" { // a file that does not read has no name
+		p.add(a.newEdition(store.KindHouse, now.Edition))
+	}
 	changed, loosened := compareHouse(old, now)
 	if len(changed) == 0 && err == nil {
 		p.addf("name what changes: --set stand-off=25m", "nothing differs from edition %s", old.Edition)

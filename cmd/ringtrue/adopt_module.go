@@ -72,6 +72,9 @@ func (a *app) writeCurriculum(folder string) error {
 			return fmt.Errorf("write the curriculum: %w", err)
 		}
 	}
+	if a.json {
+		return a.printJSON(map[string]any{"format": "ringtrue/curriculum-folder/1", "edition": std.Curriculum.Edition, "folder": folder})
+	}
 	a.say("wrote curriculum %s into %s; change it, name it anew in edition.yaml, then: ringtrue module adopt %s", std.Curriculum.Edition, folder, folder)
 	return nil
 }

@@ -14,7 +14,7 @@ import (
 
 func newBlockCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "block", Short: "Blocks: the pieces of ground being thinned, with their emergency text"}
-	c.AddCommand(newBlockAddCmd(a), newBlockListCmd(a), newBlockShowCmd(a))
+	c.AddCommand(newBlockAddCmd(a), newBlockListCmd(a), newBlockShowCmd(a), newBlockPlotCmd(a))
 	return c
 }
 

@@ -46,12 +46,18 @@ var calcPlot = calculation{
 	name:  "plot",
 	short: "Stems per hectare from counts on small plots",
 	long: `low and high are the ends of the 95 % interval of the mean (Student's t), none for one plot. --area is that of each
-plot.`,
-	example: "ringtrue calc plot --stems 12,9,14 --area 50m2",
+plot. With --slope the radius to lay out is given as well, on the level and along the slope. --places says when the places were
+chosen: an honest sample was chosen beforehand.`,
+	example: "ringtrue calc plot --stems 12,9,14 --area 50m2\nringtrue calc plot --stems 12,9,14 --area 50m2 --slope 30% --places beforehand",
 	define: func(in *calcInputs) calcFunc {
 		stems := in.counts("stems", 0, "12,9,14", "stems counted on each plot")
 		area := in.quantity("area", units.Area, "50m2", "area of each plot", calcPositive)
-		return func() (calcAnswer, error) { return plots(*stems, area.SI()) }
+		layout := plotLayout(in, area)
+		return func() (calcAnswer, error) {
+			a, err := plots(*stems, area.SI())
+			layout(&a)
+			return a, err
+		}
 	},
 }
 

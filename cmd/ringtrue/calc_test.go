@@ -75,6 +75,11 @@ var calcContract = []struct{ line, results string }{
 	{"matrix --severity 2 --probability C", "level"},
 	{"fuel --engine-hours 6h --burn 0.9L/h --tank 0.9L --ratio 50 --reserve 20", "tanks refuels fuel_l oil_l filings"},
 	{"plot --stems 12,9,14 --area 50m2", "stems_per_ha low high"},
+	{"plot --stems 12,9,14 --area 50m2 --slope 30%", "stems_per_ha low high radius_m slope_radius_m"},
+	{"spacing --spacing 2m", "spacing_m stems_per_ha triangular_m"},
+	{"spacing --density 1300", "spacing_m stems_per_ha triangular_m"},
+	{"harness --hook 12cm --height 35cm --tilt 2deg --tank full", "hook height tilt outside"},
+	{"harness --hook 12cm --height 35cm --tilt 2deg --elbow 125deg --wrist 5deg --tank full", "hook height elbow tilt wrist outside"},
 	{"agreement --table 20,5,10,15", "observed expected kappa"},
 	{"proportion --successes 81 --trials 263", "low high"},
 }

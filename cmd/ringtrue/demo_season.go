@@ -282,13 +282,13 @@ func (w *world) measure(o *lookOptions, s training.Skill, kind lookKind) {
 			continue
 		}
 		if c.Measured() {
-			o.values = append(o.values, name+"="+inRange(c))
+			o.values = append(o.values, name+"="+middleOf(c))
 		}
 	}
 }
 
-// inRange is a value in the middle of a criterion's range, or at its one end.
-func inRange(c training.Criterion) string {
+// middleOf is a value in the middle of a criterion's range, or at its one end.
+func middleOf(c training.Criterion) string {
 	lo, errLo := units.Parse(c.Min, c.Of)
 	hi, errHi := units.Parse(c.Max, c.Of)
 	if errLo == nil && errHi == nil && lo.Unit == hi.Unit {

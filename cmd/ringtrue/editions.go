@@ -14,7 +14,7 @@ func (a *app) edition(asked training.Asked, kind string) (training.Ref, error) {
 	facts, err := a.listed(asked, kind)
 	if err != nil || len(facts) == 0 {
 		if err == nil {
-			err = refuse("see: ringtrue book verify", "this book holds no %s", kind)
+			err = refuse("ask for a later day", "this book knew nothing by then: it holds no %s from before %s", kind, a.opened)
 		}
 		return 0, err
 	}

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 )
@@ -191,6 +192,10 @@ func summary(h ledger.Header, people *people) string {
 		return "ticket: " + field("what") + note(" until ", field("until")) + " (" + field("document") + ")"
 	case training.KindTold:
 		return field("decision") + " for " + field("of") + " told by phone by " + people.handle(field("decider")) + ", awaiting signature; it changes nothing"
+	case store.KindSawUse:
+		return "had saw " + field("saw") + note(" on block ", field("block")) + note(", ", field("hours"))
+	case store.KindFitting:
+		return "fitted with saw " + field("saw") + ": hook " + field("hook") + ", blade " + field("height") + note(", elbow ", field("elbow")) + note(", wrist ", field("wrist"))
 	case training.KindReturn:
 		return "returned the piece of entry " + field("issue") + ", " + field("condition")
 	case "join":

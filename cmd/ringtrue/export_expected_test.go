@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -204,19 +205,47 @@ func lookCells(e dumped) []string {
 // issued tells a piece of equipment and what became of it by the day asked.
 func (d *dump) issued(e dumped) []string {
 	f := e.Entry.Data
-	state := "held"
-	if f.text("replace_by") != "" && f.text("replace_by") <= d.day {
-		state = "overdue"
+	return []string{f.text("item"), f.text("size"), f.text("standard"), f.text("serial"), f.text("made"), f.text("replace_by"), f.text("source"), f.flag("own"), d.state(e)}
+}
+
+func (d *dump) state(e dumped) string {
+	if d.struck[fmt.Sprint(e.Seq)] != "" {
+		return "" // it never was issued
 	}
-	for _, r := range d.of("ppe-return") {
-		if d.short(r.Entry.Data.text("issue")) == fmt.Sprint(e.Seq) && d.struck[fmt.Sprint(r.Seq)] == "" {
-			state = map[string]string{"serviceable": "returned", "condemned": "condemned"}[r.Entry.Data.text("condition")]
+	looked, returned, condemned := e.Entry.Happened, false, false
+	for _, o := range append(d.of("ppe-inspection"), d.of("ppe-return")...) {
+		f := o.Entry.Data
+		if d.short(f.text("issue")) != fmt.Sprint(e.Seq) || d.struck[fmt.Sprint(o.Seq)] != "" {
+			continue
+		}
+		condemned = condemned || f.text("condition") == "condemned"
+		returned = returned || o.Entry.Kind == "ppe-return"
+		if o.Entry.Kind == "ppe-inspection" && o.Entry.Happened.After(looked) {
+			looked = o.Entry.Happened
 		}
 	}
-	if d.struck[fmt.Sprint(e.Seq)] != "" {
-		state = "" // it never was issued
+	replace := e.Entry.Data.text("replace_by")
+	switch {
+	case condemned:
+		return "condemned"
+	case returned:
+		return "returned"
+	case replace != "" && replace <= d.day:
+		return "replace"
+	case looked.In(d.zone).AddDate(0, 0, d.lookDays()).Format(time.DateOnly) < d.day:
+		return "look due"
 	}
-	return []string{f.text("item"), f.text("size"), f.text("standard"), f.text("serial"), f.text("made"), f.text("replace_by"), f.text("source"), f.flag("own"), state}
+	return "held"
+}
+
+// lookDays is the house rule for the longest time between looks at a piece of equipment.
+func (d *dump) lookDays() (days int) {
+	for _, n := range d.of("house")[0].Entry.Data.parts("numbers") {
+		if n.text("key") == "ppe-inspection-days" {
+			days, _ = strconv.Atoi(strings.TrimSuffix(n.text("value"), "days"))
+		}
+	}
+	return days
 }
 
 func (d *dump) joinCells(e dumped) []string {
@@ -244,7 +273,7 @@ func (d *dump) tailgates() sheetExpected {
 		f, seq := e.Entry.Data, fmt.Sprint(e.Seq)
 		a := f.part("assessment")
 		s.rows = append(s.rows, []string{seq, d.clock(e.Entry.Happened), d.clock(e.Entry.Recorded), f.text("block"), a.text("answer"), d.named(a.text("sentence")),
-			fmt.Sprint(len(f.part("sheet").parts("crew"))), fmt.Sprint(d.joined(e)), d.handles[a.text("accepted_by")], strings.Join(f.texts("changed"), "; "),
+			fmt.Sprint(len(f.part("sheet").parts("crew"))), fmt.Sprint(d.joined(e)), d.handles[a.text("accepted_by")], d.allNamed(f.texts("changed")),
 			d.person(e.Entry.By), d.struck[seq]})
 	}
 	return s

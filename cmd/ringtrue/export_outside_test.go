@@ -214,3 +214,55 @@ func TestExportedDemoOutside(t *testing.T) {
 	compare(t, b, "now.xlsx")
 	compare(t, b, "july.xlsx", "--on", "2026-07-15", "--known", "2026-07-15")
 }
+
+// lines runs command lines written as the scripts write them, each after the time at which it is given.
+func (b *bench) lines(lines ...string) {
+	b.t.Helper()
+	for _, line := range lines {
+		now, line, _ := strings.Cut(line, " ")
+		b.at(now).run(exitDone, wordsOf(line, '\'')...)
+	}
+}
+
+// TestExportedBookOutside exports what the demo does not hold: stops without a look, equipment that came back or is
+// overdue, a late-comer, a struck look, and words that a spreadsheet could take for formulas or another language's.
+func TestExportedBookOutside(t *testing.T) {
+	b := newBench(t, "book.db")
+	b.lines(bookLines[""]...)
+	b.lines(bookLines["crew"]...)
+	b.lines(
+		"2026-05-06T05:00 worker add 'Åse Öberg-Łukasz' --from 2026-05-06",
+		"2026-05-06T05:10 worker orient ase --as luis --block B7 --topics hazards --language sv --understood 'visade mötesplatsen'",
+		"2026-05-06T06:20 tailgate sheet --block B7 -o "+b.path("day.yaml"))
+	text, err := os.ReadFile(b.path("day.yaml"))
+	require.NoError(t, err)
+	filled := fill(string(text), map[string]string{}, map[string]string{"crew": plainCrew, "saws": plainSaws})
+	require.NoError(t, os.WriteFile(b.path("day.yaml"), []byte(filled), 0o600))
+	b.lines(
+		"2026-05-06T06:45 tailgate check --from "+b.path("day.yaml"),
+		"2026-05-06T06:50 tailgate join okafor luis ben",
+		"2026-05-06T08:10 tailgate join ase --block B7 --briefed-by luis",
+		`2026-05-06T09:00 skill restrict ben 5.3 --as luis --told 'by phone' --reason '=HYPERLINK("http://x.example","look")'`,
+		"2026-05-07T09:00 skill observe ben 5.3 --as luis --announced no --block B7 --met all --note '+1'")
+	seen := object[written](b.at("2026-05-07T10:00"), "skill", "observe", "ben", "5.3", "--as", "luis", "--announced", "yes", "--met", "all")
+	b.lines(
+		"2026-05-07T11:00 skill lift ben 5.3 --on-observation "+seen.Entries[0]+" --reason '-shown again; \"slowly\", @noon'",
+		"2026-05-07T12:00 ppe issue ase helmet --own --standard 'EN 397' --serial 00123 --made 2026-01 --replace-by 2026-07-01 --source 'maker, leaflet'",
+		"2026-05-07T12:00 ppe issue ase boots --size 1e5",
+		"2026-05-08T12:00 ppe return ase boots --condition condemned --reason '\tsole loose'",
+		"2026-05-08T12:00 ppe return ben gloves",
+		"2026-05-08T13:00 module attend ase M1 --as luis --language sv --understood ' =1+2 '")
+	wrong := object[written](b.at("2026-05-08T14:00"), "skill", "observe", "ana", "5.3", "--as", "luis", "--announced", "yes", "--met", "all")
+	b.lines("2026-05-08T15:00 book strike "+wrong.Entries[0]+" --reason 'wrong worker, it was Åse'",
+		"2026-11-20T12:00 ppe inspect ben helmet --condition serviceable")
+
+	b.at("2026-11-25T18:00")
+	var states []string
+	d := readDump(t, b, nil)
+	for _, e := range d.of("ppe-issue") {
+		states = append(states, d.state(e))
+	}
+	require.Subset(t, states, []string{"held", "look due", "replace", "returned", "condemned"}, "the book holds a piece in each state")
+	compare(t, b, "now.xlsx")
+	compare(t, b, "known.xlsx", "--on", "2026-05-07", "--known", "2026-05-07")
+}

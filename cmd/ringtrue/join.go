@@ -16,7 +16,7 @@ import (
 )
 
 type joinOptions struct {
-	workers               []string
+	workers, visitors     []string
 	block, entry, briefed string
 	at                    string
 }
@@ -24,13 +24,15 @@ type joinOptions struct {
 func newJoinCmd(a *app) *cobra.Command {
 	var o joinOptions
 	c := &cobra.Command{
-		Use:   "join WORKER...",
+		Use:   "join [WORKER...]",
 		Short: "Record that people heard the check and the emergency text and acknowledged it",
 		Long: `Record acknowledgements of today's check. People on the sheet join with the saw and task planned for them; somebody
 who comes later is named with who briefed them, and joins without a saw: for saw work they have to be on a sheet.
+A visitor is joined by what they are, not by name, with who briefed them and stays with them.
 A join is the supervisor's statement that it was acknowledged in person; nobody signs by it.`,
-		Example: "  ringtrue tailgate join ana ben jon\n  ringtrue tailgate join luis --at 08:40 --briefed-by okafor",
-		Args:    atLeast(1, "WORKER..."),
+		Example: "  ringtrue tailgate join ana ben jon\n  ringtrue tailgate join luis --at 08:40 --briefed-by okafor\n" +
+			"  ringtrue tailgate join --visitor \"the client's forester\" --briefed-by okafor --block B7",
+		Args: cobra.ArbitraryArgs,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.write(); err != nil {
 				return err
@@ -40,13 +42,14 @@ A join is the supervisor's statement that it was acknowledged in person; nobody 
 			if err != nil {
 				return err
 			}
-			return a.done(by, refs, happened, fmt.Sprintf("%s joined the check of block %s", strings.Join(args, ", "), t.Block), notes...)
+			return a.done(by, refs, happened, fmt.Sprintf("%s joined the check of block %s", strings.Join(append(args, o.visitors...), ", "), t.Block), notes...)
 		},
 	}
 	f := c.Flags()
 	f.StringVar(&o.block, "block", "", "block of the check (default: where the workers are on the sheet)")
 	f.StringVar(&o.entry, "check", "", "entry of the check (default: the last one of that day)")
-	f.StringVar(&o.briefed, "briefed-by", "", "who briefed those who came late")
+	f.StringVar(&o.briefed, "briefed-by", "", "who briefed those who came late, and stays with a visitor")
+	f.StringArrayVar(&o.visitors, "visitor", nil, "a visitor, by what they are; repeatable")
 	f.StringVar(&o.at, "at", "", "when they joined; a clock time alone is today's")
 	return c
 }
@@ -62,6 +65,12 @@ func (a *app) join(o joinOptions) (by store.Person, t tailgate, refs []training.
 	for i, w := range o.workers {
 		who[i], err = a.person(w)
 		p.add(err)
+	}
+	if len(o.workers)+len(o.visitors) == 0 {
+		p.add(usage("see: ringtrue tailgate join --help", "nobody is named: WORKER... or --visitor"))
+	}
+	if len(o.visitors) > 0 && o.briefed == "" {
+		p.add(usage("add --briefed-by WORKER", "a visitor needs somebody who briefed them and stays with them"))
 	}
 	var briefer store.Person
 	if o.briefed != "" {
@@ -79,6 +88,7 @@ func (a *app) join(o joinOptions) (by store.Person, t tailgate, refs []training.
 	if err != nil {
 		return
 	}
+	es = append(es, a.visitorEntries(t, o.visitors, by, briefer, happened)...)
 	refs, err = a.append(es)
 	return
 }
@@ -115,7 +125,7 @@ func (a *app) checkToJoin(o joinOptions, who []store.Person, day civil.Day) (tai
 		if err != nil {
 			return tailgate{}, err
 		}
-		if ok && t.Sheet.Day == day.String() && (o.block != "" || onSheet(t.Sheet, who[0].ID) || o.briefed != "") {
+		if ok && t.Sheet.Day == day.String() && (o.block != "" || o.briefed != "" || onSheet(t.Sheet, who[0].ID)) {
 			found = append(found, t)
 		}
 	}
@@ -123,6 +133,9 @@ func (a *app) checkToJoin(o joinOptions, who []store.Person, day civil.Day) (tai
 	case 1:
 		return found[0], nil
 	case 0:
+		if len(who) == 0 {
+			return tailgate{}, refuse("check a sheet first: ringtrue tailgate check --from day.yaml", "there is no check on %s", day)
+		}
 		return tailgate{}, refuse("check a sheet first: ringtrue tailgate check --from day.yaml; or name who briefed the late with --briefed-by", "no check of %s has %s on its sheet", day, who[0].Name)
 	}
 	return tailgate{}, refuse("name the block: --block", "%d blocks have a check on %s", len(found), day)
@@ -170,6 +183,16 @@ func (a *app) joinEntries(t tailgate, who []store.Person, by, briefer store.Pers
 	return es, notes, p.err()
 }
 
+// visitorEntries builds an entry for each visitor. They stand there by what they are; names never enter entries.
+func (a *app) visitorEntries(t tailgate, visitors []string, by, briefer store.Person, happened time.Time) []ledger.Entry {
+	var es []ledger.Entry
+	for _, v := range visitors {
+		es = append(es, entry(store.KindJoin, happened, by.ID, "", "", store.Join{Tailgate: a.book.Name(t.ref), Block: t.Block, Late: true, BriefedBy: briefer.ID, Visitor: v,
+			How: "acknowledged to the recorder, in person; stays with who briefed them"}))
+	}
+	return es
+}
+
 // joinLine is one acknowledgement.
 type joinLine struct {
 	Entry     string `json:"entry"`
@@ -181,17 +204,26 @@ type joinLine struct {
 	Late      bool   `json:"late"`
 	BriefedBy string `json:"briefed_by"`
 	By        string `json:"by"`
+	Visitor   string `json:"visitor,omitempty"` // what a visitor is
 }
 
 // joins lists who has joined a check.
-func (a *app) joins(ref training.Ref) ([]joinLine, error) {
-	facts, err := a.book.Topic(a.ctx, a.knownNow(1<<20), store.TailgateSubject(a.book.Name(ref)), store.KindJoin)
+func (a *app) joins(ref training.Ref) ([]joinLine, error) { return a.joinsBy(ref, a.knownNow(1<<20)) }
+
+// joinsBy lists who had joined a check, as known at the moment asked.
+func (a *app) joinsBy(ref training.Ref, asked training.Asked) ([]joinLine, error) {
+	facts, err := a.book.Topic(a.ctx, asked, store.TailgateSubject(a.book.Name(ref)), store.KindJoin)
 	if err != nil {
 		return nil, err
 	}
+	return a.joinLines(facts, asked)
+}
+
+// joinLines reads the acknowledgements behind facts that happened by the moment asked.
+func (a *app) joinLines(facts []training.Fact, asked training.Asked) ([]joinLine, error) {
 	list := []joinLine{}
 	for _, f := range facts {
-		if f.Struck {
+		if f.Struck || f.At > asked.On {
 			continue
 		}
 		var j store.Join
@@ -199,7 +231,7 @@ func (a *app) joins(ref training.Ref) ([]joinLine, error) {
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, joinLine{a.book.Short(f.Entry), h.Worker, j.Saw, j.Group, j.Level, a.moment(f.At), j.Late, j.BriefedBy, h.By})
+		list = append(list, joinLine{a.book.Short(f.Entry), h.Worker, j.Saw, j.Group, j.Level, a.moment(f.At), j.Late, j.BriefedBy, h.By, j.Visitor})
 	}
 	return list, nil
 }

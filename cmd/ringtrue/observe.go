@@ -103,7 +103,7 @@ func (a *app) observe(o lookOptions) (look, error) {
 		}
 		es = append(es, entry(training.KindObservation, l.happened, l.by.ID, l.who.ID, s.ID, training.Observation{
 			Marks: marks, Announced: announced, Block: o.block, Edition: std.Curriculum.Edition, House: std.House.Edition,
-			Outcome: outcome, Reasons: slices.Concat([]string{}, reasons), Note: o.note}))
+			Outcome: outcome, Reasons: append([]string{}, reasons...), Note: o.note}))
 	}
 	if err := p.err(); err != nil {
 		return l, l.withRestrict(err, a.as != "", o.at)

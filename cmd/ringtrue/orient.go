@@ -209,7 +209,7 @@ type ticketLine struct {
 
 // tickets lists the newest ticket of each kind that a worker holds.
 func (a *app) tickets(topics store.Topics, asked training.Asked) ([]ticketLine, error) {
-	var list []ticketLine
+	list := []ticketLine{}
 	at := map[string]int{}
 	for _, f := range topics[training.KindTicket] {
 		if f.Struck || f.At > asked.On {

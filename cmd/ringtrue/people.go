@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -51,6 +52,14 @@ func (p *people) handle(id string) string {
 		return one.Handle
 	}
 	return id
+}
+
+// namedPerson is how a recorded text names a person: an entry holds no names.
+var namedPerson = regexp.MustCompile(`\{([^{}]+)\}`)
+
+// inText writes everybody named in a recorded text for short.
+func (p *people) inText(s string) string {
+	return namedPerson.ReplaceAllStringFunc(s, func(m string) string { return p.handle(m[1 : len(m)-1]) })
 }
 
 // person finds a worker by short id, person id, full name, or one word of the name if only one person has it;

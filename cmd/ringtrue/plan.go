@@ -14,8 +14,8 @@ import (
 )
 
 func newPlanCmd(a *app) *cobra.Command {
-	c := &cobra.Command{Use: "plan", Short: "What has to be done by when"}
-	c.AddCommand(newPlanTrainingCmd(a))
+	c := &cobra.Command{Use: "plan", Short: "Plan training, a day of saws, the spare kit"}
+	c.AddCommand(newPlanTrainingCmd(a), newPlanDayCmd(a), newPlanKitCmd(a))
 	return c
 }
 
@@ -126,7 +126,7 @@ func (a *app) planFor(w onList, std standards, asked training.Asked) ([]planLine
 		return nil, err
 	}
 	if due != nil {
-		lines = append(lines, planLine{Worker: w.Worker, What: "orientation", Why: due})
+		lines = append(lines, planLine{Worker: w.Worker, What: "orientation", Why: due, May: []string{}})
 	}
 	skills, err := a.planSkills(w.Worker, topics, std, asked)
 	if err != nil {
@@ -172,7 +172,7 @@ func (a *app) planSkills(worker string, topics store.Topics, std standards, aske
 
 // observers lists who may look at a skill of a worker on a day.
 func observers(appointments []appointed, people *people, worker, skill string, day civil.Day) []string {
-	var list []string
+	list := []string{}
 	for _, p := range appointments {
 		h := people.handle(p.worker)
 		if p.worker != worker && may([]appointed{p}, p.worker, training.DutyObserve, skill, day) && !slices.Contains(list, h) {
@@ -191,7 +191,7 @@ func (a *app) planPapers(worker string, topics store.Topics, asked training.Aske
 	}
 	for _, t := range tickets {
 		if !t.Valid {
-			lines = append(lines, planLine{Worker: worker, What: "ticket", Of: t.What, When: t.Until, Why: []string{"runs out (" + t.Document + ")"}})
+			lines = append(lines, planLine{Worker: worker, What: "ticket", Of: t.What, When: t.Until, Why: []string{"runs out (" + t.Document + ")"}, May: []string{}})
 		}
 	}
 	appointments, err := a.appointments(asked)
@@ -200,7 +200,7 @@ func (a *app) planPapers(worker string, topics store.Topics, asked training.Aske
 	}
 	for _, p := range appointments {
 		if p.worker == worker && p.until != civil.None && p.until <= asked.Day && !renewed(appointments, p, asked.Day) {
-			lines = append(lines, planLine{Worker: worker, What: "appointment", Of: strings.Join(p.Duties, ", "), When: p.Until, Why: []string{"ends"}})
+			lines = append(lines, planLine{Worker: worker, What: "appointment", Of: strings.Join(p.Duties, ", "), When: p.Until, Why: []string{"ends"}, May: []string{}})
 		}
 	}
 	pieces, err := a.pieceLines(worker, asked)
@@ -209,7 +209,7 @@ func (a *app) planPapers(worker string, topics store.Topics, asked training.Aske
 	}
 	for _, p := range pieces {
 		if p.State == "replace" || p.State == "look due" {
-			lines = append(lines, planLine{Worker: worker, What: "equipment", Of: p.Item, When: p.ReplaceBy, Why: []string{fmt.Sprintf("%s (entry %s)", p.State, p.Entry)}})
+			lines = append(lines, planLine{Worker: worker, What: "equipment", Of: p.Item, When: p.ReplaceBy, Why: []string{fmt.Sprintf("%s (entry %s)", p.State, p.Entry)}, May: []string{}})
 		}
 	}
 	slices.SortStableFunc(lines, func(a, b planLine) int { return cmp.Compare(a.When, b.When) })

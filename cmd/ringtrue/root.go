@@ -4,6 +4,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/training/spelling"
 )
 
 // newRootCmd lists every command; nothing registers itself elsewhere.
@@ -25,7 +27,7 @@ tailgate check of each morning. It never says that work is safe.`,
 	})
 	root.AddCommand(
 		newInitCmd(a), newDemoCmd(a),
-		newBlockCmd(a), newWorkerCmd(a), newModuleCmd(a), newSkillCmd(a), newPPECmd(a), newStandingCmd(a), newEvidenceCmd(a), newPlanCmd(a), newEventCmd(a), newTodayCmd(a),
+		newBlockCmd(a), newWorkerCmd(a), newModuleCmd(a), newSkillCmd(a), newPPECmd(a), newSawCmd(a), newStandingCmd(a), newEvidenceCmd(a), newPlanCmd(a), newEventCmd(a), newTodayCmd(a),
 		newTailgateCmd(a), newRulesCmd(a), newHouseCmd(a), newCalcCmd(a),
 		newWorkbookCmd(a), newBookCmd(a), exitCodesTopic(),
 	)
@@ -47,6 +49,7 @@ func newHelpCmd() *cobra.Command {
 			if err != nil || len(rest) > 0 {
 				return usage("see: ringtrue --help", "there is no command or topic %q", strings.Join(args, " "))
 			}
+			of.InitDefaultHelpFlag()
 			return of.Help()
 		},
 	}
@@ -75,9 +78,6 @@ func nameOf(c *cobra.Command) string {
 	return strings.TrimSpace(strings.TrimPrefix(c.CommandPath(), c.Root().Name()))
 }
 
-// nearNames is how many letters a mistyped command may differ and still be recognised (company choice).
-const nearNames = 2
-
 // guardGroups makes every command without a Run of its own refuse unknown sub-commands with exit 2; plain Cobra
 // prints help and exits 0 for `ringtrue worker typo`. Arguments that a command does not take end with 2 as well.
 func guardGroups(c *cobra.Command) {
@@ -88,14 +88,17 @@ func guardGroups(c *cobra.Command) {
 		c.Args = understood(c.Args)
 		return
 	}
-	c.SuggestionsMinimumDistance = nearNames
 	c.RunE = func(c *cobra.Command, args []string) error {
 		if len(args) == 0 {
 			return c.Help()
 		}
 		next := "see: " + c.CommandPath() + " --help"
-		if near := c.SuggestionsFor(args[0]); len(near) > 0 {
-			next = "nearest: " + c.CommandPath() + " " + near[0]
+		var names []string
+		for _, sub := range c.Commands() {
+			names = append(names, sub.Name())
+		}
+		if near := spelling.Nearest(args[0], names); near != "" {
+			next = "nearest: " + c.CommandPath() + " " + near
 		}
 		return usage(next, "unknown command %q", args[0])
 	}

@@ -46,7 +46,7 @@ func rulesCmd(a *app, source rulesSource) *cobra.Command {
 		Long: `References to regulations and official guidance: clause, duty in our own words, where to read it, and whether
 its text was read. It is a list to read by, never an answer that anybody complies.`,
 	}
-	c.AddCommand(newRulesListCmd(a, source), newRulesShowCmd(a, source))
+	c.AddCommand(newRulesListCmd(a, source), newRulesShowCmd(a, source), newRulesCoverCmd(a))
 	return c
 }
 

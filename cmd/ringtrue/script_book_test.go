@@ -3,8 +3,11 @@ package main
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
+	"sync"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -15,7 +18,7 @@ var bookLines = map[string][]string{
 	// An owner, an observer, a recruit (Ana), an experienced hand (Ben) and a block.
 	"": {
 		"2026-05-01T08:00 init --company 'Birch Creek Thinning' --owner 'M. Okafor' --jurisdiction bc --zone UTC --appoint 'Luis Vega:teach,observe,first-aid'",
-		"2026-05-01T08:30 block add B7 --name 'Upper Larch' --at 54.71,-124.92 --access-km 42.5 --walk 35min --slope-max 45% --tree-height 4m --ambulance 75min" +
+		"2026-05-01T08:30 block add B7 --name 'Upper Larch' --at 54.71,-1.92 --access-km 42.5 --walk 35min --slope-max 45% --tree-height 4m --ambulance 75min" +
 			" --call 'the emergency number' --road 'km 42.5 on the Larch road, red gate' --channel 'radio 5' --meeting 'landing at km 42' --plan-b 'carry to the landing'",
 		"2026-05-04T07:00 worker add 'Ana Ruiz' --from 2026-05-04 --crew north",
 		"2026-05-04T07:05 worker add 'Ben Holm' --from 2022-04-01 --crew north",
@@ -36,10 +39,14 @@ const (
 	metGate = "1.3 2.1 3.3 4.2 5.3 5.4 11.1 12.1 12.2 --met all --value idle=0rpm,elbow=125deg,quick-release=2s,ignition=5m,4.2:start=5m,smoking=20m,5.4:signal=25m,press=30s,12.2:call=1min"
 )
 
-// crewLines: all modules attended or credited, each gate skill met once, equipment issued, and an opening release for
-// the experienced hand.
+// crewLines: everybody oriented, all modules attended or credited, each gate skill met once, equipment issued, and an
+// opening release for the experienced hand.
 func crewLines() []string {
-	var lines []string
+	const shown = " --block B7 --topics 'supervisor, hazards, wires, meeting point, radio call' --language en --understood 'showed the meeting point'"
+	lines := []string{
+		"2026-05-05T07:00 worker orient luis ana ben" + shown,
+		"2026-05-05T07:00 worker orient okafor --as luis" + shown,
+	}
 	for m := 1; m <= 12; m++ {
 		lines = append(lines, fmt.Sprintf("2026-05-05T08:00 module attend ana M%d --as luis --language es", m),
 			fmt.Sprintf("2026-05-05T08:00 skill credit ben M%d --reason 'course in 2021, content compared' --doc 'certificate 88-12'", m))
@@ -53,20 +60,50 @@ func crewLines() []string {
 	return append(lines, "2026-05-05T16:00 skill release ben light-brush --level 'in hearing' --slope-max 30% --opening")
 }
 
-func scriptBook(ts *testscript.TestScript, neg bool, args []string) {
-	parts := append([]string{""}, args...)
-	if neg || len(args) > 1 || bookLines[parts[len(parts)-1]] == nil {
-		ts.Fatalf("usage: book [seen|crew]")
-	}
-	for _, p := range parts {
-		for _, line := range bookLines[p] {
+// madeBooks makes the file of each book once and keeps its bytes: all scripts begin with copies.
+var madeBooks = map[string]func() ([]byte, error){
+	"": onceMade(""), "seen": onceMade("seen"), "crew": onceMade("crew"),
+}
+
+func onceMade(part string) func() ([]byte, error) {
+	return sync.OnceValues(func() ([]byte, error) {
+		dir, err := os.MkdirTemp("", "ringtrue-book")
+		if err != nil {
+			return nil, err
+		}
+		defer os.RemoveAll(dir)
+		path := filepath.Join(dir, "book.db")
+		for _, line := range linesOf(part) {
 			now, line, _ := strings.Cut(line, " ")
-			ts.Setenv("NOW", now)
-			if code, out := inside(ts, wordsOf(line, '\'')...); code != exitDone {
-				ts.Fatalf("book: %s\n%s", line, out)
+			getenv := func(name string) string {
+				return map[string]string{"NOW": now, "RINGTRUE_BOOK": path}[name]
+			}
+			if code, out := inside(getenv, wordsOf(line, '\'')...); code != exitDone {
+				return nil, fmt.Errorf("%s\n%s", line, out)
 			}
 		}
+		return os.ReadFile(path)
+	})
+}
+
+func linesOf(part string) []string {
+	if part == "" {
+		return bookLines[""]
 	}
+	return slices.Concat(bookLines[""], bookLines[part])
+}
+
+func scriptBook(ts *testscript.TestScript, neg bool, args []string) {
+	part := strings.Join(args, " ")
+	if neg || madeBooks[part] == nil {
+		ts.Fatalf("usage: book [seen|crew]")
+	}
+	text, err := madeBooks[part]()
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.Getenv("RINGTRUE_BOOK"), text, 0o600))
+	lines := linesOf(part)
+	now, _, _ := strings.Cut(lines[len(lines)-1], " ")
+	ts.Setenv("NOW", now)
 }
 
 // wordsOf splits a line at spaces outside quotes.
@@ -85,7 +122,7 @@ func wordsOf(line string, quote rune) []string {
 // plainMorning are the answers of a morning on which nothing stops, for "book crew": Ben cuts light brush alone, Okafor
 // and Luis are there without a saw.
 var plainMorning = map[string]string{
-	"at": "06:40", "by": "okafor", "accepted-by": "okafor", "coordinates": "54.71, -124.92",
+	"at": "06:40", "by": "okafor", "accepted-by": "okafor", "coordinates": "54.71, -1.92",
 	"call-by": "radio 5", "call-answered": "06:30", "check-in": "1h", "first-aider": "luis", "who-calls": "okafor", "tired-hurried": "no",
 	"thunder": "no", "wind-takes-fall": "no", "neighbours-hidden": "no", "hot-day": "no",
 	"wires": "no", "hung-up": "no", "wind-thrown": "no", "public": "no", "steepest-slope": "12%", "wet-icy": "no", "rough-ground": "no", "dry-litter": "no",

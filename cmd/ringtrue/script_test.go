@@ -95,9 +95,9 @@ func scriptEnv(getenv func(string) string, args []string) env {
 }
 
 // inside runs a command line within the test and returns its exit code and all that it said.
-func inside(ts *testscript.TestScript, args ...string) (int, string) {
+func inside(getenv func(string) string, args ...string) (int, string) {
 	var out bytes.Buffer
-	e := scriptEnv(ts.Getenv, args)
+	e := scriptEnv(getenv, args)
 	e.in, e.out, e.err = strings.NewReader(""), &out, &out
 	code := run(context.Background(), e, args)
 	return code, out.String()
@@ -165,7 +165,7 @@ func errorObject(said, exit string) error {
 // files their bytes. The log files of SQLite come and go with every reader.
 func whatIsThere(ts *testscript.TestScript) string {
 	var b strings.Builder
-	_, head := inside(ts, "book", "head")
+	_, head := inside(ts.Getenv, "book", "head")
 	fmt.Fprintln(&b, head)
 	err := filepath.WalkDir(ts.Getenv("WORK"), func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || strings.HasSuffix(path, "-wal") || strings.HasSuffix(path, "-shm") {

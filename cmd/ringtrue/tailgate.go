@@ -9,14 +9,13 @@ import (
 
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/store"
-	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
 )
 
 func newTailgateCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "tailgate", Short: "The daily hazard check before the saws start"}
-	c.AddCommand(newSheetCmd(a), newCheckCmd(a), newJoinCmd(a), newTailgateShowCmd(a))
+	c.AddCommand(newSheetCmd(a), newCheckCmd(a), newJoinCmd(a), newChangeCmd(a), newCheckInCmd(a), newCloseCmd(a), newTailgateShowCmd(a))
 	return c
 }
 
@@ -165,12 +164,18 @@ func (a *app) sheetHints(card hazards.Block, blank bool, day civil.Day) (hazards
 	for _, g := range std.Groups {
 		h.Groups = append(h.Groups, g.ID)
 	}
+	if h.Saws, err = a.sawHints(asked); err != nil {
+		return h, err
+	}
 	last, ok, err := a.lastTailgate(card.ID)
 	if err != nil || !ok || blank {
 		return h, err
 	}
 	shown := last.Sheet.WithPeople(people.handle)
 	h.Last = &shown
+	if len(h.Saws) > 0 {
+		return h, nil
+	}
 	for _, s := range shown.Saws {
 		h.Saws = append(h.Saws, s.ID)
 	}
@@ -247,6 +252,7 @@ func (a *app) checkSheet(sheet hazards.Sheet) (tailgate, error) {
 	happened, err := a.sheetTime(sheet)
 	p.add(err)
 	p.add(a.knownBlock(sheet.Block))
+	p.add(a.sawsOnList(sheet))
 	if err := p.err(); err != nil {
 		return tailgate{}, err
 	}
@@ -263,10 +269,13 @@ func (a *app) checkSheet(sheet hazards.Sheet) (tailgate, error) {
 	if err := hazards.Check(in); err != nil {
 		p.add(refuse("write a new sheet: ringtrue tailgate sheet --block "+sheet.Block, "%v", err))
 	}
+	fresh, err := freshFireDays(in)
+	p.add(err)
 	if err := p.err(); err != nil {
 		return tailgate{}, err
 	}
-	return a.recordTailgate(in, happened)
+	in.FireDays = append(in.FireDays, fresh...)
+	return a.recordTailgate(in, happened, fresh)
 }
 
 // sheetTime is the moment the sheet names, which may lie back but not ahead.
@@ -281,8 +290,10 @@ func (a *app) sheetTime(s hazards.Sheet) (time.Time, error) {
 	return at, nil
 }
 
-func (a *app) recordTailgate(in hazards.Input, happened time.Time) (tailgate, error) {
+func (a *app) recordTailgate(in hazards.Input, happened time.Time, fresh []hazards.FireDay) (tailgate, error) {
 	rec := tailgateRecord{Block: in.Sheet.Block, Sheet: in.Sheet, Assessment: hazards.Assess(in), Changed: []string{}}
+	rec.Sheet.Visitors = append([]hazards.Visitor{}, rec.Sheet.Visitors...) // an entry holds no nulls
+	rec.Sheet.Controls = append([]hazards.Control{}, rec.Sheet.Controls...)
 	var err error
 	if rec.Knows, err = a.knows(); err != nil {
 		return tailgate{}, err
@@ -292,13 +303,15 @@ func (a *app) recordTailgate(in hazards.Input, happened time.Time) (tailgate, er
 		return tailgate{}, err
 	}
 	if ok && last.Sheet.Day == in.Sheet.Day {
-		rec.Changed = append(rec.Changed, hazards.Changed(last.Sheet, in.Sheet)...)
+		marked := func(id string) string { return "{" + id + "}" } // as in the texts of an assessment
+		rec.Changed = append(rec.Changed, hazards.Changed(last.Sheet.WithPeople(marked), in.Sheet.WithPeople(marked))...)
 	}
-	refs, err := a.append([]ledger.Entry{entry(store.KindTailgate, happened, in.Sheet.By, "", "", rec)})
+	es := append(a.fireEntries(fresh, in.Sheet.By, happened), entry(store.KindTailgate, happened, in.Sheet.By, "", "", rec))
+	refs, err := a.append(es)
 	if err != nil {
 		return tailgate{}, err
 	}
-	return a.tailgate(refs[0])
+	return a.tailgate(refs[len(refs)-1])
 }
 
 // assessmentInput gathers what an assessment depends on: the card, the people with what they may do, the rules.
@@ -320,6 +333,12 @@ func (a *app) assessmentInput(sheet hazards.Sheet, happened time.Time) (hazards.
 			return in, std, err
 		}
 		in.People = append(in.People, w)
+	}
+	if err := a.place(&in, asked); err != nil {
+		return in, std, err
+	}
+	if in.KnownSaws, err = a.knownSaws(sheet, asked); err != nil {
+		return in, std, err
 	}
 	in.Rules, err = a.rulesByTopic(asked)
 	return in, std, err

@@ -5,8 +5,6 @@ import (
 	"strings"
 	"time"
 
-	"github.com/spf13/cobra"
-
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/training"
@@ -36,13 +34,23 @@ func (a *app) printTailgate(t tailgate) error {
 		return err
 	}
 	if a.json {
-		ans := tailgateAnswer{Format: "ringtrue/tailgate/1", Entry: a.book.Name(t.ref), Happened: t.happened.Format(time.RFC3339),
-			Recorded: t.recorded.Format(time.RFC3339), Assessment: t.Assessment, Changed: t.Changed, Joined: joined, Knows: t.Knows, People: map[string]string{}}
-		for _, c := range t.Sheet.Crew {
-			ans.People[c.Worker] = people.name(c.Worker)
-		}
-		return a.printJSON(ans)
+		return a.printJSON(a.tailgateAnswer(t, joined, people))
 	}
+	a.checkText(t, joined, people)
+	return nil
+}
+
+func (a *app) tailgateAnswer(t tailgate, joined []joinLine, people *people) tailgateAnswer {
+	ans := tailgateAnswer{Format: "ringtrue/tailgate/1", Entry: a.book.Name(t.ref), Happened: t.happened.Format(time.RFC3339),
+		Recorded: t.recorded.Format(time.RFC3339), Assessment: t.Assessment, Changed: t.Changed, Joined: joined, Knows: t.Knows, People: map[string]string{}}
+	for _, c := range t.Sheet.Crew {
+		ans.People[c.Worker] = people.name(c.Worker)
+	}
+	return ans
+}
+
+// checkText prints a check as it was answered.
+func (a *app) checkText(t tailgate, joined []joinLine, people *people) {
 	named := t.Assessment.Named(people.handle)
 	a.mark()
 	a.say("%s  (block %s, %s)", strings.ToUpper(string(named.Answer)), named.Block, a.local(t.happened))
@@ -50,9 +58,8 @@ func (a *app) printTailgate(t tailgate) error {
 	a.findings(named)
 	a.mayDo(named)
 	a.joinedText(t, joined, people)
-	a.closing(t, named)
+	a.closing(t, named, people)
 	a.say("entry %s, recorded as %s, not personally signed%s", a.book.Short(t.ref), people.handle(t.by), a.apart(t.happened, t.recorded))
-	return nil
 }
 
 func (a *app) findings(named hazards.Assessment) {
@@ -62,11 +69,21 @@ func (a *app) findings(named hazards.Assessment) {
 		lines(a, "because", f.Reasons)
 		lines(a, "lowered by", f.Lower)
 		lines(a, "control", f.Controls)
+		lines(a, "ends when", present(f.Ends))
+		lines(a, "by", present(f.House))
 		lines(a, "read", firstFew(f.Rules))
 	}
 	for _, o := range named.Open {
 		a.say("not known yet: %s; %s finds out by %s", o.Question, o.Who, o.By)
 	}
+}
+
+// present is a text as a list, empty where there is none.
+func present(s string) []string {
+	if s == "" {
+		return nil
+	}
+	return []string{s}
 }
 
 func levelText(f hazards.Finding) string {
@@ -127,13 +144,17 @@ func (a *app) joinedText(t tailgate, joined []joinLine, people *people) {
 	a.say("")
 	a.say("%d of %d have joined.%s", len(t.Sheet.Crew)-len(missing), len(t.Sheet.Crew), note(" Not for: ", strings.Join(missing, ", ")))
 	for _, j := range joined {
+		if j.Visitor != "" {
+			a.say("  visitor: %s, at %s, briefed by %s, who stays with them", j.Visitor, j.Happened, people.handle(j.BriefedBy))
+			continue
+		}
 		if j.Late {
 			a.say("  %s came late, at %s, briefed by %s", people.handle(j.Worker), j.Happened, people.handle(j.BriefedBy))
 		}
 	}
 }
 
-func (a *app) closing(t tailgate, named hazards.Assessment) {
+func (a *app) closing(t tailgate, named hazards.Assessment, people *people) {
 	a.say("")
 	a.say("READ ALOUD:")
 	for _, l := range named.Emergency {
@@ -141,34 +162,13 @@ func (a *app) closing(t tailgate, named hazards.Assessment) {
 	}
 	a.say("")
 	for _, c := range t.Changed {
-		a.say("changed since the check before: %s", c)
+		a.say("changed since the check before: %s", people.inText(c))
 	}
+	a.say("Answer again when: %s.", strings.Join(named.WatchFor, "; "))
 	a.say("%s", named.Caution)
 	a.say("%s", rules.Closing)
 	a.say("%s", t.Knows)
 	a.say("Not looked at: %s.", strings.Join(named.NotLookedAt, ", "))
-}
-
-func newTailgateShowCmd(a *app) *cobra.Command {
-	var block string
-	c := &cobra.Command{
-		Use:     "show [ENTRY]",
-		Short:   "Show a recorded check with who joined it",
-		Example: "  ringtrue tailgate show 412\n  ringtrue tailgate show --block B7",
-		Args:    cobra.MaximumNArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error {
-			if err := a.read(); err != nil {
-				return err
-			}
-			t, err := a.findTailgate(args, block)
-			if err != nil {
-				return err
-			}
-			return a.printTailgate(t)
-		},
-	}
-	c.Flags().StringVar(&block, "block", "", "the last check of this block")
-	return c
 }
 
 // findTailgate finds a check by its entry, or the last one of a block.

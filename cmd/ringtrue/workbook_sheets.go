@@ -271,10 +271,10 @@ func (e *exporter) tailgateSheet() workbook.Sheet {
 					yield(nil, err)
 					return
 				}
-				joined, err := e.joins(t.ref)
+				joined, err := e.joinsBy(t.ref, e.asked)
 				struck, serr := e.struckText(t.ref)
 				if !yield([]any{e.book.Short(t.ref), t.happened, t.recorded, t.Block, string(t.Assessment.Answer), t.Assessment.Sentence, len(t.Sheet.Crew), len(joined),
-					t.Assessment.AcceptedBy, strings.Join(t.Changed, "; "), e.people.name(t.by), struck}, firstError(err, serr)) {
+					t.Assessment.AcceptedBy, e.people.inText(strings.Join(t.Changed, "; ")), e.people.name(t.by), struck}, firstError(err, serr)) {
 					return
 				}
 			}

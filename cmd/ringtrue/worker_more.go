@@ -167,7 +167,7 @@ func (a *app) crewList(asked training.Asked) ([]onList, error) {
 		if err != nil {
 			return nil, err
 		}
-		w := onList{Worker: h.Worker, Short: people.handle(h.Worker), Name: people.byID[h.Worker].Name, Crew: rec.Crew, From: rec.From, Left: left[h.Worker]}
+		w := onList{Worker: h.Worker, Short: people.handle(h.Worker), Name: people.byID[h.Worker].Name, Crew: rec.Crew, From: rec.From, Left: left[h.Worker], Duties: []string{}}
 		for _, d := range training.Duties {
 			if may(appointments, h.Worker, d, "", asked.Day) {
 				w.Duties = append(w.Duties, d)
@@ -259,7 +259,7 @@ func (a *app) workerText(who store.Person, std standards, asked training.Asked) 
 		}
 	}
 	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/worker/1", "worker": row, "may": lines, "orientation_due": due, "tickets": tickets})
+		return a.printJSON(map[string]any{"format": "ringtrue/worker/1", "worker": row, "may": lines, "orientation_due": append([]string{}, due...), "tickets": tickets})
 	}
 	a.mark()
 	a.say("%s (%s), person id %s", who.Name, who.Handle, who.ID)

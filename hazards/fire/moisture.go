@@ -31,13 +31,14 @@ func FFMC(w Weather, yesterday float64, s Scale) float64 {
 	m := wetted(s.moisture(yesterday), w.Rain)
 	warm := 0.18 * (21.1 - w.Temp) * (1 - math.Exp(-0.115*w.RH))
 	damp := math.Exp((w.RH - 100) / 10)
-	dry := 0.942*math.Pow(w.RH, 0.679) + 11*damp + warm // where drying ends
-	wet := 0.618*math.Pow(w.RH, 0.753) + 10*damp + warm // where wetting ends
+	air := math.Log(w.RH)
+	dry := 0.942*math.Exp(0.679*air) + 11*damp + warm // where drying ends
+	wet := 0.618*math.Exp(0.753*air) + 10*damp + warm // where wetting ends
 	switch {
 	case m > dry:
-		m = dry + (m-dry)*math.Pow(10, -rate(w, w.RH/100))
+		m = dry + (m-dry)*math.Exp(-math.Ln10*rate(w, w.RH/100))
 	case m < wet:
-		m = wet - (wet-m)*math.Pow(10, -rate(w, (100-w.RH)/100))
+		m = wet - (wet-m)*math.Exp(-math.Ln10*rate(w, (100-w.RH)/100))
 	}
 	return s.code(m)
 }
@@ -58,7 +59,8 @@ func wetted(m, rain float64) float64 {
 // rate is the log drying or wetting rate per day (FTR 33, eq. 6 and 7); share is the humidity as a share of one for
 // drying, what it lacks of one for wetting.
 func rate(w Weather, share float64) float64 {
-	k := 0.424*(1-math.Pow(share, 1.7)) + 0.0694*math.Sqrt(w.Wind)*(1-math.Pow(share, 8))
+	fourth := share * share * share * share
+	k := 0.424*(1-power(share, 1.7)) + 0.0694*math.Sqrt(w.Wind)*(1-fourth*fourth)
 	return 0.581 * k * math.Exp(0.0365*w.Temp)
 }
 

@@ -56,11 +56,12 @@ func Parse(text []byte) (House, error) {
 	if err := dec.Decode(&h); err != nil {
 		return House{}, fmt.Errorf("read house rules: %w", err)
 	}
-	return h.Ready()
+	h, err := h.Ready()
+	return h, errors.Join(err, h.lacks(later))
 }
 
 // Ready checks an edition that came from YAML or from the ledger and prepares it for look-ups. The error joins
-// every problem found.
+// every problem found. Rules that came with a later version may be missing here; Parse wants them all.
 func (h House) Ready() (House, error) {
 	var problems []error
 	h.si = make(map[string]float64, len(h.Numbers))
@@ -69,13 +70,24 @@ func (h House) Ready() (House, error) {
 			problems = append(problems, err)
 		}
 	}
-	for _, k := range required {
-		if _, ok := h.find(k); !ok {
+	problems = append(problems, h.lacks(required))
+	return h, errors.Join(problems...)
+}
+
+// lacks joins an error for each of the keys that the edition does not have.
+func (h House) lacks(keys []string) error {
+	var problems []error
+	for _, k := range keys {
+		if !h.Has(k) {
 			problems = append(problems, fmt.Errorf("house rule %s is missing", k))
 		}
 	}
-	return h, errors.Join(problems...)
+	return errors.Join(problems...)
 }
+
+// Has reports whether the edition has a rule. Keys that came with a later version may be missing from an edition
+// recorded before.
+func (h House) Has(key string) bool { _, ok := h.find(key); return ok }
 
 func (h House) take(n Number) error {
 	if n.Key == "" || n.Source == "" || n.What == "" {

@@ -34,6 +34,66 @@ const (
 	InspectionDays      = "ppe-inspection-days"  // between looks at a piece of equipment
 	AgreementDays       = "agreement-days"       // between two looks that count as one occasion for two observers
 	AnswerEnds          = "answer-ends"          // clock time at which a tailgate answer ends, HH:MM
+
+	// Upkeep and the plan of the day; these too may be missing from an edition recorded before they came.
+	UpkeepDaily   = "upkeep-daily"   // days between daily upkeep of a saw in use
+	UpkeepWeekly  = "upkeep-weekly"  // days between weekly upkeep of a saw in use
+	FileRefuels   = "file-refuels"   // refuellings between two filings
+	SetFilings    = "set-filings"    // filings between two settings of the teeth
+	SetsInLife    = "sets-in-life"   // settings in a blade's life, the first at fitting
+	NutChecks     = "nut-checks"     // wrench checks of the blade nut a day
+	SecondLook    = "second-look"    // time for a second person to look at a saw its finder has cleared
+	FinderClears  = "finder-clears"  // may the finder clear: "never", "in a crew of two" or "always"
+	KitWalk1      = "kit-walk-1"     // walks out of so long begin the tiers of the spare kit
+	KitWalk2      = "kit-walk-2"     //
+	KitWalk3      = "kit-walk-3"     //
+	KitDays       = "kit-days"       // use of the kit in so many days says what runs low
+	PlanBurn      = "plan-burn"      // burn rate until the log knows better
+	PlanTank      = "plan-tank"      // tank of a saw whose card does not say
+	PlanRatio     = "plan-ratio"     // parts of petrol to one of oil
+	PlanReserve   = "plan-reserve"   // fuel on top of what is burnt
+	PlanFiling    = "plan-filing"    // time one filing takes
+	PlanArea      = "plan-area"      // area per tank until the log knows better
+	PlanStrip     = "plan-strip"     // width of a strip
+	PlanBlades    = "plan-blades"    // fewest blades a saw goes out with
+	RockBlade     = "rock-blade"     // rock hits that cost one more blade
+	PlanCan       = "plan-can"       // size of a can
+	CanMass       = "can-mass"       // mass of an empty can
+	FuelReach     = "fuel-reach"     // longest walk to fuel on level ground
+	LearnDays     = "learn-days"     // age up to which the log teaches the plan
+	LearnLeast    = "learn-least"    // days in the log before it does
+	PlanVibration = "plan-vibration" // vibration of a saw whose card does not say
+	PlanNoise     = "plan-noise"     // noise at the ear of a saw whose card does not say
+	WristBend     = "wrist-bend"     // furthest bend of the wrist at work
+	BladeTilt     = "blade-tilt"     // furthest from level that a hung blade may be
+
+	// Keys that came with the assessment in full. An edition recorded before that lacks them; what they decide is then
+	// not looked at until the company adopts an edition that has them.
+	WindCaution      = "wind-caution"       // Beaufort force from which everybody watches the wind
+	WindStop         = "wind-stop"          // Beaufort force at which saws stop
+	ThunderWait      = "thunder-wait"       // after the last thunder
+	ChillCaution     = "chill-caution"      // wind chill that needs a control
+	ChillStop        = "chill-stop"         // wind chill at which work stops
+	HumidexCaution   = "humidex-caution"    // the same two for the humidex
+	HumidexStop      = "humidex-stop"       //
+	HeatIndexCaution = "heat-index-caution" // and for the heat index
+	HeatIndexStop    = "heat-index-stop"    //
+	WorkRate         = "work-rate"          // metabolic rate of saw work, for limits of measured heat
+	FireScheme       = "fire-scheme"        // danger classes read from a computed index
+	FireLadder       = "fire-ladder"        // restriction ladder where the place has none of its own
+	FireBreak        = "fire-break"         // days without noon readings after which a season may start anew
+	VibrationAction  = "vibration-action"   // daily vibration from which something is done
+	VibrationLimit   = "vibration-limit"    // daily vibration never to be gone beyond
+	VibrationAdds    = "vibration-adds"     // uncertainty added to the figure told for a saw
+	NoiseCriterion   = "noise-criterion"    // "jurisdiction", or "niosh" for the stricter recommendation
+	LightMargin      = "light-margin"       // before sunset, for forest, cloud and hills
+	CheckInWithin    = "check-in-within"    // longest time between calls of those out of sight
+	CheckInGrace     = "check-in-grace"     // after which a call that has not come is missed
+	CarrySpeed       = "carry-speed"        // a casualty carried out on foot
+	Carriers         = "carriers"           // people needed to carry
+	CarryWithin      = "carry-within"       // longest carry-out to the road
+	KitReach         = "kit-reach"          // farthest from a first-aid kit
+	FirstAidWithin   = "first-aid-within"   // first aider on foot at the farthest worker
 )
 
 var required = []string{
@@ -41,4 +101,15 @@ var required = []string{
 	SignOffMonths, EvidenceMonths, WarningDays, CurrencyDays, YearlyEnd, OpeningDays, InSightWorkers, BookAgeDays,
 	StandOff, TreeLengths, SlopeLimit, SlopeStep1, SlopeStep2, SlopeStep3, OneCut, FuelIgnition, FuelStart, FuelSmoking,
 	FuelContainer, HelpWithin, FirstMonthDays, AwayDays, InspectionDays, AgreementDays, AnswerEnds,
+}
+
+// later are the keys that editions recorded by an earlier version may lack.
+var later = []string{
+	WindCaution, WindStop, ThunderWait, ChillCaution, ChillStop, HumidexCaution, HumidexStop, HeatIndexCaution, HeatIndexStop,
+	WorkRate, FireScheme, FireLadder, FireBreak, VibrationAction, VibrationLimit, VibrationAdds,
+	NoiseCriterion, LightMargin, CheckInWithin, CheckInGrace, CarrySpeed, Carriers, CarryWithin, KitReach, FirstAidWithin,
+	UpkeepDaily, UpkeepWeekly, FileRefuels, SetFilings, SetsInLife, NutChecks, SecondLook, FinderClears, KitWalk1,
+	KitWalk2, KitWalk3, KitDays, PlanBurn, PlanTank, PlanRatio, PlanReserve, PlanFiling, PlanArea, PlanStrip,
+	PlanBlades, RockBlade, PlanCan, CanMass, FuelReach, LearnDays, LearnLeast, PlanVibration, PlanNoise, WristBend,
+	BladeTilt,
 }

@@ -100,6 +100,11 @@ func (l *linter) rule(at, code string, r Rule) {
 		{"reference", r.Reference, true}, {"note", r.Note, false},
 	})
 	l.topics(at, append([]string{r.Topic}, r.Also...))
+	for _, k := range r.Kept {
+		if !slices.Contains(Records, k) {
+			l.say("%s: %q is not a record that a book keeps; nearest: %s", at, k, spelling.Closest(k, Records))
+		}
+	}
 	if !slices.Contains(Marks, r.Read) {
 		l.say("%s: mark %q is not known; one of %s", at, r.Read, strings.Join(Marks, ", "))
 	}

@@ -87,6 +87,9 @@ func (j Jurisdiction) filled() Jurisdiction {
 		if j.Rules[i].Also == nil {
 			j.Rules[i].Also = []string{}
 		}
+		if j.Rules[i].Kept == nil {
+			j.Rules[i].Kept = []string{}
+		}
 	}
 	return j
 }

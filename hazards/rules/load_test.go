@@ -26,7 +26,7 @@ func TestParseReadsAPlace(t *testing.T) {
 	j, err := Parse("data/low.yaml", []byte(small))
 	require.NoError(t, err)
 	require.Equal(t, Jurisdiction{Code: "low", Aliases: []string{"lowland"}, Title: "Lowland", Authority: "the authority",
-		Rules: []Rule{{ID: "low-1", Instrument: "Act", Clause: "26.10", Topic: "fuel", Also: []string{}, Duty: "Do it.",
+		Rules: []Rule{{ID: "low-1", Instrument: "Act", Clause: "26.10", Topic: "fuel", Also: []string{}, Kept: []string{}, Duty: "Do it.",
 			Reference: "Act s. 26.10", Read: Verified}}}, j)
 }
 

@@ -74,7 +74,12 @@ type Rule struct {
 	HeadingOnly bool     `json:"heading_only" yaml:"heading_only"`
 	Ended       string   `json:"ended" yaml:"ended"` // first day no longer in force, YYYY-MM-DD, or ""
 	Note        string   `json:"note" yaml:"note"`
+	Kept        []string `json:"kept" yaml:"kept"` // records of a book that bear on the duty, of Records; none: a book cannot tell
 }
+
+// Records lists what Rule.Kept may name: was taught, earlier training accepted, taught in a language with
+// understanding tested, orientation, a look, a sign-off, a ticket, named for a duty, the morning check, an event.
+var Records = []string{"attendance", "credit", "understood", "orientation", "observation", "sign-off", "ticket", "appointment", "tailgate", "event"}
 
 // TextRead reports whether the duty itself was read in its source, or on an official page that quotes or explains it.
 func (r Rule) TextRead() bool { return r.Read == Verified && !r.HeadingOnly }

@@ -118,7 +118,17 @@ func momentCell(t time.Time, zone *time.Location) (any, error) {
 	if seconds < firstSerial*secondsOfDay || seconds >= (lastSerial+1)*secondsOfDay {
 		return nil, fmt.Errorf("the moment %s is not within 1900-03-01 to 9999-12-31", local.Format(time.RFC3339))
 	}
-	return float64(seconds) / secondsOfDay, nil
+	return serialOf(seconds), nil
+}
+
+// serialOf turns seconds since day 0 into the nearest serial number of 15 digits. The library would cut off what is
+// beyond them (excelize v2.11.1), and LibreOffice 7.4 then shows the second before (tried).
+func serialOf(seconds int64) float64 {
+	scale := 1e14 // one digit before the point
+	for day := seconds / secondsOfDay; day >= 10; day /= 10 {
+		scale /= 10
+	}
+	return math.Round(float64(seconds)/secondsOfDay*scale) / scale
 }
 
 // String names the kind as errors do.

@@ -157,3 +157,26 @@ func TestOpenpyxlReadsIt(t *testing.T) {
 	require.Equal(t, 31.0, got.Width)
 	require.Equal(t, []string{"Sign-offs & looks", "2026-11-25 08:30:00"}, []string{got.Title, got.Created})
 }
+
+// TestLibreOfficeShowsEverySecond: every second of a day is shown as itself, not as the second before.
+func TestLibreOfficeShowsEverySecond(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "out.xlsx")
+	start := time.Date(2026, 4, 27, 0, 0, 0, 0, time.UTC)
+	const seconds = 24 * 60 * 60
+	book := Book{Title: "Seconds", Created: start, Zone: time.UTC, Sheets: []Sheet{{Name: "Seconds", Columns: []Column{{Title: "Moment", Kind: Moment}}, Rows: func(yield func([]any, error) bool) {
+		for i := range seconds {
+			if !yield([]any{start.Add(time.Duration(i) * time.Second)}, nil) {
+				return
+			}
+		}
+	}}}}
+	_, err := Write(context.Background(), path, book)
+	require.NoError(t, err)
+	dir := t.TempDir()
+	outside(t, "soffice", "-env:UserInstallation=file://"+t.TempDir(), "--headless", "--convert-to", csvOptions, "--outdir", dir, path)
+	rows := readCSV(t, filepath.Join(dir, "out-Seconds.csv"))
+	require.Len(t, rows, seconds+1)
+	for i, row := range rows[1:] {
+		require.Equal(t, start.Add(time.Duration(i)*time.Second).Format("2006-01-02 15:04:05"), row[0])
+	}
+}

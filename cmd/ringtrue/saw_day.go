@@ -1,0 +1,421 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/upkeep"
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+)
+
+const clockHelp = "when; a clock time alone is today's"
+
+type useOptions struct{ saw, worker, hours, area, block, at string }
+
+func newSawUseCmd(a *app) *cobra.Command {
+	var o useOptions
+	c := &cobra.Command{
+		Use:   "use SAW --worker WORKER",
+		Short: "Record who had a saw on a day",
+		Long: `Record who had a saw. Joining a tailgate check with a saw records it by itself; this is for other days, and for engine
+hours and area. A use of a saw that was tagged out is kept as told.`,
+		Example: "  ringtrue saw use S11 --worker ana --hours 5.5h --area 0.2ha --block B7 --at 2026-05-05",
+		Args:    exactly(1, "SAW"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			o.saw = args[0]
+			d, who, refs, notes, err := a.useSaw(o)
+			if err != nil {
+				return err
+			}
+			return a.done(d.by, refs, d.happened, who.Name+" had saw "+d.saw.ID, notes...)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&o.worker, "worker", "", "who had it (required)")
+	f.StringVar(&o.hours, "hours", "", "engine hours, as 5.5h")
+	f.StringVar(&o.area, "area", "", "area thinned, as 0.2ha or 2000m2")
+	f.StringVar(&o.block, "block", "", "block on which it was")
+	f.StringVar(&o.at, "at", "", clockHelp)
+	return c
+}
+
+// useSaw records who had a saw.
+func (a *app) useSaw(o useOptions) (d sawDoing, who store.Person, refs []training.Ref, notes []string, err error) {
+	var p problems
+	d = a.doing(o.saw, o.at, &p)
+	if o.worker == "" {
+		p.add(usage("add --worker WORKER", "say who had it: --worker is missing"))
+	} else {
+		who, err = a.person(o.worker)
+		p.add(err)
+	}
+	if err := upkeep.CheckWork(o.hours, o.area); err != nil {
+		p.add(usage("see: ringtrue saw use --help", "%v", err))
+	}
+	p.add(a.knownBlock(o.block))
+	if err = p.err(); err != nil {
+		return
+	}
+	if notes, err = a.downNotes(d.saw); err != nil {
+		return
+	}
+	refs, err = a.append([]ledger.Entry{entry(store.KindSawUse, d.happened, d.by.ID, who.ID, "", upkeep.Use{Saw: d.saw.ID, Block: o.block, Hours: o.hours, Area: o.area})})
+	return
+}
+
+// downNotes says of a saw that was used that it was out of use.
+func (a *app) downNotes(s sawAt) ([]string, error) {
+	why, err := a.whyDown(s, a.short)
+	if err != nil {
+		return nil, err
+	}
+	if s.retired {
+		why = append(why, "retired")
+	}
+	var notes []string
+	for _, w := range why {
+		notes = append(notes, "OUT OF USE at that time: "+w)
+	}
+	return notes, nil
+}
+
+type lineOptions struct {
+	upkeep.Line
+	at string
+}
+
+func newSawUpkeepCmd(a *app) *cobra.Command {
+	var o lineOptions
+	c := &cobra.Command{
+		Use:   "upkeep SAW",
+		Short: "Record the day of a saw in one line: upkeep done, and counts",
+		Long: fmt.Sprintf(`Record what was done on a saw on a day, in one line. --daily and --weekly say that all of it was done, but for what
+--left names; counts are those of the whole day. Nothing is asked at each refuelling; record a defect when it is found.
+
+daily items:  %s
+weekly items: %s`, strings.Join(upkeep.ItemIDs(false), ", "), strings.Join(upkeep.ItemIDs(true), ", ")),
+		Example: `  ringtrue saw upkeep S11 --daily --nut 2 --refuels 5 --litres 4.6L --filings 2 --hours 5.5h --area 0.2ha
+  ringtrue saw upkeep S11 --daily --weekly --left plug --at 2026-05-08`,
+		Args: exactly(1, "SAW"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			o.Saw = args[0]
+			d, what, refs, notes, err := a.upkeepLine(o)
+			if err != nil {
+				return err
+			}
+			return a.done(d.by, refs, d.happened, what, notes...)
+		},
+	}
+	f := c.Flags()
+	f.BoolVar(&o.Daily, "daily", false, "the daily upkeep was done")
+	f.BoolVar(&o.Weekly, "weekly", false, "the weekly upkeep was done")
+	f.StringSliceVar(&o.Left, "left", nil, "items that were left out, with commas between")
+	f.IntVar(&o.Nut, "nut", 0, "wrench checks of the blade nut")
+	f.IntVar(&o.Refuels, "refuels", 0, "refuellings")
+	f.StringVar(&o.Litres, "litres", "", "mixture filled in, all of the day, as 4.6L")
+	f.IntVar(&o.Filings, "filings", 0, "filings")
+	f.IntVar(&o.Rock, "rock", 0, "hits on rock")
+	f.StringVar(&o.Hours, "hours", "", "engine hours, as 5.5h")
+	f.StringVar(&o.Area, "area", "", "area thinned, as 0.2ha")
+	f.StringVar(&o.Note, "note", "", "anything to add")
+	f.StringVar(&o.at, "at", "", clockHelp)
+	return c
+}
+
+// upkeepLine records the line of a saw's day.
+func (a *app) upkeepLine(o lineOptions) (d sawDoing, what string, refs []training.Ref, notes []string, err error) {
+	var p problems
+	d = a.doing(o.Saw, o.at, &p)
+	l := o.Line
+	l.Saw, l.Left = d.saw.ID, slices.Concat([]string{}, o.Left)
+	if err := l.Check(d.saw.Tank); err != nil {
+		p.add(usage("see: ringtrue saw upkeep --help", "%v", err))
+	}
+	if !l.Daily && !l.Weekly && l.Refuels+l.Filings+l.Rock+l.Nut == 0 && l.Litres+l.Hours+l.Area+l.Note == "" {
+		p.add(usage("add --daily, --weekly or counts", "the line says nothing"))
+	}
+	if l.Refuels > 0 || l.Litres != "" {
+		p.add(a.maybeFuelled(d, true))
+	}
+	if err = p.err(); err != nil {
+		return
+	}
+	if d.blade.Blade != "" {
+		l.Blade, l.First = d.blade.Blade, a.book.Name(d.blade.first)
+	}
+	if notes, err = a.lineNotes(d, l); err != nil {
+		return
+	}
+	refs, err = a.append([]ledger.Entry{entry(store.KindUpkeep, d.happened, d.by.ID, "", "", l)})
+	return d, "day of saw " + d.saw.ID + ": " + lineWords(l), refs, notes, err
+}
+
+// lineNotes asks about what is odd in a line, and says when it is not the first of that day.
+func (a *app) lineNotes(d sawDoing, l upkeep.Line) ([]string, error) {
+	var notes []string
+	facts, err := a.book.Topic(a.ctx, d.asked, store.SawYearSubject(d.asked.Day.Year(), d.saw.ID), store.KindUpkeep)
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range facts {
+		if !f.Struck && f.Day == d.asked.Day {
+			notes = append(notes, fmt.Sprintf("there is a line of that day already, entry %s: counts add up; strike one if it is the same", a.book.Short(f.Entry)))
+		}
+	}
+	if ask := upkeep.TooManyFilings(l.Refuels, l.Filings, l.Rock, d.saw.rules); ask != "" {
+		notes = append(notes, ask)
+	}
+	if l.Filings > 0 && l.Blade == "" {
+		notes = append(notes, "no blade is recorded on the saw, so the filing belongs to none")
+	}
+	if want := d.saw.rules.Int(house.NutChecks); l.Daily && l.Nut < want {
+		notes = append(notes, fmt.Sprintf("%d of %d wrench checks of the nut", l.Nut, want))
+	}
+	return notes, nil
+}
+
+// lineWords says in short what a line holds.
+func lineWords(l upkeep.Line) string {
+	var parts []string
+	if l.Daily {
+		parts = append(parts, "daily")
+	}
+	if l.Weekly {
+		parts = append(parts, "weekly")
+	}
+	if len(l.Left) > 0 {
+		parts = append(parts, "but "+strings.Join(l.Left, ", "))
+	}
+	for _, c := range []struct {
+		n    int
+		word string
+	}{{l.Nut, "nut checks"}, {l.Refuels, "refuels"}, {l.Filings, "filings"}, {l.Rock, "hits on rock"}} {
+		if c.n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", c.n, c.word))
+		}
+	}
+	for _, text := range []string{l.Litres, l.Hours, l.Area, l.Note} {
+		if text != "" {
+			parts = append(parts, text)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// maybeFuelled refuses fuel for a saw that was retired, or tagged out: all day long where the entry tells of a whole day.
+func (a *app) maybeFuelled(d sawDoing, wholeDay bool) error {
+	if d.saw.retired {
+		return refuse("see: ringtrue saw list", "saw %s is retired; it is not fuelled", d.saw.ID)
+	}
+	at := d.asked.On
+	if wholeDay {
+		at = d.asked.Day.Start(a.book.Zone()).Unix()
+	}
+	for _, o := range upkeep.Open(sawEvents(d.saw.topics), d.saw.rules, at) {
+		if !o.Stops {
+			continue
+		}
+		why, err := a.openText(o, a.short)
+		if err != nil {
+			return err
+		}
+		return refuse("have it cleared first: ringtrue saw clear "+d.saw.ID+" --done \"what was done\"", "saw %s is out of use and is not fuelled: %s", d.saw.ID, why)
+	}
+	return nil
+}
+
+type refuelOptions struct {
+	saw, litres, at string
+	count           int
+}
+
+func newSawRefuelCmd(a *app) *cobra.Command {
+	var o refuelOptions
+	c := &cobra.Command{
+		Use:   "refuel SAW",
+		Short: "Record refuellings of a saw, where the day's line does not tell of them",
+		Long: `Record refuellings. One line a day (saw upkeep) is enough; do not record them twice. A tagged or retired saw is not
+fuelled. At each refuelling: engine off and cooled, the nut by hand, a look at blade and guard.`,
+		Example: "  ringtrue saw refuel S11 --litres 0.9L\n  ringtrue saw refuel S11 --count 5 --litres 4.5L",
+		Args:    exactly(1, "SAW"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			o.saw = args[0]
+			d, refs, err := a.refuel(o)
+			if err != nil {
+				return err
+			}
+			return a.done(d.by, refs, d.happened, fmt.Sprintf("saw %s refuelled%s%s", d.saw.ID, times(o.count), note(", ", o.litres)),
+				"the nut by hand; a look at blade and guard; a defect: ringtrue saw defect "+d.saw.ID)
+		},
+	}
+	c.Flags().IntVar(&o.count, "count", 1, "how many times")
+	c.Flags().StringVar(&o.litres, "litres", "", "mixture filled in, all together, as 0.9L")
+	c.Flags().StringVar(&o.at, "at", "", clockHelp)
+	return c
+}
+
+// refuel records refuellings of a saw.
+func (a *app) refuel(o refuelOptions) (sawDoing, []training.Ref, error) {
+	var p problems
+	d := a.doing(o.saw, o.at, &p)
+	if err := (upkeep.Fill{Refuels: o.count, Litres: o.litres, Tank: d.saw.Tank}).Check(); err != nil {
+		p.add(usage("see: ringtrue saw refuel --help", "%v", err))
+	}
+	if o.count == 0 {
+		p.add(usage("write --count 1 or more", "--count 0 is no refuelling"))
+	}
+	if d.saw.ID != "" {
+		p.add(a.maybeFuelled(d, false))
+	}
+	if err := p.err(); err != nil {
+		return d, nil, err
+	}
+	refs, err := a.append([]ledger.Entry{entry(store.KindRefuel, d.happened, d.by.ID, "", "", upkeep.Refuel{Saw: d.saw.ID, Count: o.count, Litres: o.litres})})
+	return d, refs, err
+}
+
+// after says what a filing may follow.
+var after = []string{"refuel", "rock", "new-blade"}
+
+type filingOptions struct {
+	saw, after, at string
+	count          int
+}
+
+func newSawFileCmd(a *app) *cobra.Command {
+	var o filingOptions
+	c := &cobra.Command{
+		Use:     "file SAW",
+		Short:   "Record filings of the blade that is on, where the day's line does not tell of them",
+		Long:    "Record filings. About every second refuelling and after each hit on rock; a new blade is filed before use. After rock look for\ncracks and tap the blade first. More filings than refuellings and rock make sense of are asked about, and kept.",
+		Example: "  ringtrue saw file S11\n  ringtrue saw file S11 --after rock",
+		Args:    exactly(1, "SAW"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			o.saw = args[0]
+			d, refs, notes, err := a.fileBlade(o)
+			if err != nil {
+				return err
+			}
+			return a.done(d.by, refs, d.happened, fmt.Sprintf("filed blade %s of saw %s%s", d.blade.Blade, d.saw.ID, times(o.count)), notes...)
+		},
+	}
+	c.Flags().IntVar(&o.count, "count", 1, "how many times")
+	c.Flags().StringVar(&o.after, "after", "refuel", "what it followed: "+strings.Join(after, ", "))
+	c.Flags().StringVar(&o.at, "at", "", clockHelp)
+	return c
+}
+
+// fileBlade records filings of the blade that is on a saw.
+func (a *app) fileBlade(o filingOptions) (d sawDoing, refs []training.Ref, notes []string, err error) {
+	var p problems
+	d = a.doing(o.saw, o.at, &p)
+	if o.count < 1 || (upkeep.Line{Filings: o.count}).Check("") != nil {
+		p.add(usage("write --count 1 or more", "%d filings cannot be meant", o.count))
+	}
+	if !slices.Contains(after, o.after) {
+		p.add(usage("write one of "+strings.Join(after, ", "), "--after %q is not known", o.after))
+	}
+	p.add(bladeIsOn(d))
+	if err = p.err(); err != nil {
+		return
+	}
+	today, err := a.fuelDay(d)
+	if err != nil {
+		return
+	}
+	rock := today.Rock
+	if o.after == "rock" {
+		rock = max(rock, o.count)
+	}
+	if ask := upkeep.TooManyFilings(today.Refuels, today.Filings+o.count, rock, d.saw.rules); ask != "" {
+		notes = append(notes, "that day so far: "+ask)
+	}
+	refs, err = a.append([]ledger.Entry{entry(store.KindFiling, d.happened, d.by.ID, "", "", upkeep.Filing{Saw: d.saw.ID, Blade: d.blade.Blade, First: a.book.Name(d.blade.first), Count: o.count, After: o.after})})
+	return
+}
+
+func bladeIsOn(d sawDoing) error {
+	if d.saw.ID == "" || d.blade.Blade != "" {
+		return nil
+	}
+	return refuse("fit it first: ringtrue saw blade "+d.saw.ID+" --fit BLADE --rated SPEED", "no blade is recorded on saw %s", d.saw.ID)
+}
+
+// fuelDay adds up what the book holds of a saw's refuels, filings and rock on the day asked.
+func (a *app) fuelDay(d sawDoing) (upkeep.Fuelling, error) {
+	topics, err := a.book.Facts(a.ctx, d.asked, store.SawYearSubject(d.asked.Day.Year(), d.saw.ID))
+	if err != nil {
+		return upkeep.Fuelling{}, err
+	}
+	var sum upkeep.Fuelling
+	for _, f := range fuellings(topics, func(f training.Fact) bool { return f.Day == d.asked.Day }) {
+		sum.Refuels, sum.Filings, sum.Rock = sum.Refuels+f.Refuels, sum.Filings+f.Filings, sum.Rock+f.Rock
+	}
+	return sum, nil
+}
+
+func newSawSetCmd(a *app) *cobra.Command {
+	var width, at string
+	c := &cobra.Command{
+		Use:     "set SAW",
+		Short:   "Record that the teeth of the blade that is on were set",
+		Long:    "Record a setting. About three in a blade's life, the first at fitting; check with the gauge, to the maker's width.",
+		Example: "  ringtrue saw set S11 --width 0.6mm",
+		Args:    exactly(1, "SAW"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			d, refs, err := a.setTeeth(args[0], width, at)
+			if err != nil {
+				return err
+			}
+			return a.done(d.by, refs, d.happened, fmt.Sprintf("set the teeth of blade %s of saw %s%s", d.blade.Blade, d.saw.ID, note(", ", width)))
+		},
+	}
+	c.Flags().StringVar(&width, "width", "", "set as checked with the gauge, as 0.6mm")
+	c.Flags().StringVar(&at, "at", "", clockHelp)
+	return c
+}
+
+// setTeeth records a setting of the blade that is on a saw.
+func (a *app) setTeeth(saw, width, at string) (sawDoing, []training.Ref, error) {
+	var p problems
+	d := a.doing(saw, at, &p)
+	if err := upkeep.CheckSet(width); err != nil {
+		p.add(usage("write --width 0.6mm", "--width: %v", err))
+	}
+	p.add(bladeIsOn(d))
+	if err := p.err(); err != nil {
+		return d, nil, err
+	}
+	rec := upkeep.Setting{Saw: d.saw.ID, Blade: d.blade.Blade, First: a.book.Name(d.blade.first), Width: width}
+	refs, err := a.append([]ledger.Entry{entry(store.KindSetting, d.happened, d.by.ID, "", "", rec)})
+	return d, refs, err
+}
+
+// times says how often, where it was more than once.
+func times(n int) string {
+	if n == 1 {
+		return ""
+	}
+	return fmt.Sprintf(", %d times", n)
+}

@@ -1,0 +1,307 @@
+package main
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+)
+
+// closeRecord is the end of a day as it stands in the ledger. With somebody missing the day stays open.
+type closeRecord struct {
+	Tailgate        string            `json:"tailgate"` // "origin#seq"
+	Block           string            `json:"block"`
+	Here            []string          `json:"here"`
+	Missing         []string          `json:"missing"`
+	VisitorsMissing []string          `json:"visitors_missing"` // by what they are
+	Minutes         []hazards.Minutes `json:"minutes"`
+	CloseCalls      []string          `json:"close_calls"`
+	Tomorrow        []string          `json:"tomorrow"` // as told
+	Plan            []string          `json:"plan"`     // what follows from the day, people as {id}
+}
+
+type closeEntry struct {
+	event
+	closeRecord
+}
+
+type closeOptions struct {
+	dayOptions
+	here, gone, trigger, closeCalls, tomorrow []string
+	all                                       bool
+}
+
+func newCloseCmd(a *app) *cobra.Command {
+	var o closeOptions
+	c := &cobra.Command{
+		Use:   "close",
+		Short: "End the day: head count, time at the trigger, close calls, what to plan for tomorrow",
+		Long: `End the day of a check. Everybody on the sheet, whoever came late and every visitor is counted: name those who are out with
+--here, or --all. With somebody missing the answer is no: their names and the emergency text come first, and the day stays
+open until a close with everybody.
+
+Exit status: 0 closed, 3 somebody is missing.`,
+		Example: "  ringtrue tailgate close --all --trigger ana=90min --trigger ben=2.5h --close-call \"bent stem sprang back, nobody near\" --tomorrow \"flag the rock on strip 4\"\n" +
+			"  ringtrue tailgate close --block B7 --here okafor,ana,ben --at 16:40",
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if err := a.write(); err != nil {
+				return err
+			}
+			day, one, err := a.closeDay(o)
+			if err != nil {
+				return err
+			}
+			if err := a.printClose(day, one); err != nil {
+				return err
+			}
+			if len(one.Missing)+len(one.VisitorsMissing) > 0 {
+				return answerNo()
+			}
+			return nil
+		},
+	}
+	f := c.Flags()
+	dayFlags(c, &o.dayOptions, "when heads were counted; a clock time alone is today's")
+	f.StringSliceVar(&o.here, "here", nil, "who is out and counted")
+	f.BoolVar(&o.all, "all", false, "everybody is out and counted")
+	f.StringArrayVar(&o.gone, "visitor", nil, "a visitor who is out, as written on the sheet; repeatable")
+	f.StringArrayVar(&o.trigger, "trigger", nil, "WORKER=TIME at the trigger, as ana=2.5h; repeatable")
+	f.StringArrayVar(&o.closeCalls, "close-call", nil, "a close call, in a few words; repeatable")
+	f.StringArrayVar(&o.tomorrow, "tomorrow", nil, "what to plan for tomorrow; repeatable")
+	return c
+}
+
+// closeDay counts heads and records the end of a day, with one entry for each person's time at the trigger.
+func (a *app) closeDay(o closeOptions) (course, closeEntry, error) {
+	var p problems
+	by, err := a.actor()
+	p.add(err)
+	happened, err := a.happened(a.todayAt(o.at))
+	p.add(err)
+	here := a.ids(o.here, &p)
+	times := a.triggerTimes(o.trigger, &p)
+	if !o.all && len(here) == 0 {
+		p.add(usage("name them with --here, or all of them with --all", "nobody has been counted"))
+	}
+	if o.all && len(here) > 0 {
+		p.add(usage("take one of them", "--all and --here do not go together"))
+	}
+	if err := p.err(); err != nil {
+		return course{}, closeEntry{}, err
+	}
+	day, err := a.dayFor(o.dayOptions, happened)
+	if err != nil {
+		return day, closeEntry{}, err
+	}
+	if done, closed := day.closed(); closed {
+		return day, closeEntry{}, refuse("see: ringtrue tailgate show --block "+day.Block, "the day of block %s is closed already, by entry %s", day.Block, a.book.Short(done.ref))
+	}
+	rec := closeRecord{Tailgate: a.book.Name(day.ref), Block: day.Block, Here: here, CloseCalls: slices.Concat([]string{}, o.closeCalls), Tomorrow: slices.Concat([]string{}, o.tomorrow)}
+	if err := a.count(&rec, o, day); err != nil {
+		return day, closeEntry{}, err
+	}
+	return a.recordClose(day, rec, times, by, happened)
+}
+
+// triggerTime is one person's time at the trigger as told.
+type triggerTime struct{ worker, time string }
+
+func (a *app) triggerTimes(texts []string, p *problems) []triggerTime {
+	var list []triggerTime
+	for _, text := range texts {
+		name, told, ok := strings.Cut(text, "=")
+		q, err := hazards.ParseMinutes(told)
+		if !ok || err != nil {
+			p.add(usage("write --trigger ana=2.5h or ana=90min", "--trigger %q is not WORKER=TIME%s", text, note(": ", errorText(err))))
+			continue
+		}
+		who, err := a.person(name)
+		p.add(err)
+		if slices.ContainsFunc(list, func(t triggerTime) bool { return t.worker == who.ID && who.ID != "" }) {
+			p.add(usage("add their times up", "--trigger names %s twice", name))
+		}
+		list = append(list, triggerTime{who.ID, q.String()})
+	}
+	return list
+}
+
+// count compares who was counted with who was here: the crew as it is now, the late, those joined to an earlier check of the day, and
+// visitors.
+func (a *app) count(rec *closeRecord, o closeOptions, day course) error {
+	crew, err := a.allOfDay(day)
+	if err != nil {
+		return err
+	}
+	if o.all {
+		rec.Here = crew
+	}
+	rec.Missing, rec.VisitorsMissing = []string{}, []string{}
+	for _, w := range crew {
+		if !slices.Contains(rec.Here, w) {
+			rec.Missing = append(rec.Missing, w)
+		}
+	}
+	for _, v := range day.visitors() {
+		if !o.all && !slices.Contains(o.gone, v) {
+			rec.VisitorsMissing = append(rec.VisitorsMissing, v)
+		}
+	}
+	for _, v := range o.gone {
+		if !slices.Contains(day.visitors(), v) {
+			return usage("write it as on the sheet: "+orNobody(day.visitors()), "no visitor %q was here today", v)
+		}
+	}
+	return nil
+}
+
+// allOfDay adds to the crew those who joined an earlier check of that day and block and have not left.
+func (a *app) allOfDay(day course) ([]string, error) {
+	crew := day.crew()
+	asked := a.knownBy(day.happened)
+	facts, err := a.book.Topic(a.ctx, asked, store.BlockSubject(day.Block), store.KindTailgate)
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range facts {
+		if f.Struck || f.Entry == day.ref || a.moment(f.At)[:10] != day.Sheet.Day || f.At > day.happened.Unix() {
+			continue
+		}
+		t, err := a.tailgate(f.Entry)
+		if err != nil {
+			return nil, err
+		}
+		before, err := a.course(t, a.knownNow(1<<20))
+		if err != nil {
+			return nil, err
+		}
+		for _, j := range before.joined {
+			left := slices.ContainsFunc(append(before.changes, day.changes...), func(e changeEntry) bool { return slices.Contains(e.Delta.Left, j.Worker) })
+			if j.Worker != "" && !left && !slices.Contains(crew, j.Worker) {
+				crew = append(crew, j.Worker)
+			}
+		}
+	}
+	return crew, nil
+}
+
+func (a *app) recordClose(day course, rec closeRecord, times []triggerTime, by store.Person, happened time.Time) (course, closeEntry, error) {
+	in, err := a.eveningInput(day, happened)
+	if err != nil {
+		return day, closeEntry{}, err
+	}
+	var p problems
+	var es []ledger.Entry
+	rec.Minutes = []hazards.Minutes{}
+	for _, t := range times {
+		m, err := hazards.ExposureOf(in, t.worker, sawOfDay(day, t.worker), t.time)
+		if err == nil && m.Saw == "" {
+			err = refuse("record it with the saw: ringtrue saw use", "%s had no saw on the sheet today", a.inNames(t.worker))
+		}
+		p.add(err)
+		rec.Minutes = append(rec.Minutes, m)
+		es = append(es, entry(store.KindExposure, happened, by.ID, t.worker, "", exposureRecord{rec.Tailgate, rec.Block, day.Sheet.Day, m}))
+	}
+	if err := p.err(); err != nil {
+		return day, closeEntry{}, err
+	}
+	missed := hazards.MissedCalls(in.Sheet, day.contacts(a.book.Zone()), day.Sheet.At, "23:59")
+	rec.Plan = append([]string{}, hazards.Tomorrow(in, day.answer(), rec.Minutes, missed)...)
+	if len(rec.Missing)+len(rec.VisitorsMissing) > 0 {
+		es, rec.Minutes = nil, []hazards.Minutes{} // the day is not over; times are told when it is
+	}
+	refs, err := a.append(append([]ledger.Entry{entry(store.KindClose, happened, by.ID, "", "", rec)}, es...))
+	if err != nil {
+		return day, closeEntry{}, err
+	}
+	h, err := a.book.Entry(a.ctx, refs[0], nil)
+	return day, closeEntry{event{refs[0], by.ID, "", happened, h.Recorded}, rec}, err
+}
+
+// exposureRecord is one person's time at the trigger on one day.
+type exposureRecord struct {
+	Tailgate string `json:"tailgate"` // "origin#seq"
+	Block    string `json:"block"`
+	Day      string `json:"day"`
+	hazards.Minutes
+}
+
+// eveningInput is the input of the day as it ended, with what its figures need.
+func (a *app) eveningInput(day course, happened time.Time) (hazards.Input, error) {
+	asked := a.knownBy(happened)
+	std, err := a.standards(asked)
+	if err != nil {
+		return hazards.Input{}, err
+	}
+	in := hazards.Input{Sheet: day.sheet(), House: std.House}
+	for _, c := range in.Sheet.Crew {
+		in.People = append(in.People, hazards.Worker{ID: c.Worker, Handle: c.Worker})
+	}
+	return in, a.place(&in, asked)
+}
+
+// sawOfDay is the saw planned for somebody, "" without one.
+func sawOfDay(day course, worker string) string {
+	for _, c := range day.sheet().Crew {
+		if c.Worker == worker {
+			return c.Saw
+		}
+	}
+	return ""
+}
+
+// closeAnswer is a close for --json.
+type closeAnswer struct {
+	Format   string `json:"format"`
+	Entry    string `json:"entry"`
+	Happened string `json:"happened"`
+	Recorded string `json:"recorded"`
+	Closed   bool   `json:"closed"`
+	closeRecord
+	Emergency []string          `json:"emergency"`
+	People    map[string]string `json:"people"`
+}
+
+// printClose prints who is missing and the emergency text before anything else.
+func (a *app) printClose(day course, one closeEntry) error {
+	people, err := a.crew()
+	if err != nil {
+		return err
+	}
+	short := len(one.Missing)+len(one.VisitorsMissing) > 0
+	if a.json {
+		ans := closeAnswer{Format: "ringtrue/tailgate-close/1", Entry: a.book.Name(one.ref), Happened: one.happened.Format(time.RFC3339), Recorded: one.recorded.Format(time.RFC3339),
+			Closed: !short, closeRecord: one.closeRecord, Emergency: day.answer().Emergency, People: map[string]string{}}
+		for _, w := range append(slices.Clone(one.Here), one.Missing...) {
+			ans.People[w] = people.name(w)
+		}
+		return a.printJSON(ans)
+	}
+	a.mark()
+	if short {
+		a.say("MISSING: %s", strings.Join(append(eachOf(one.Missing, people.name), one.VisitorsMissing...), ", "))
+		for _, l := range day.answer().Emergency {
+			a.say("  %s", l)
+		}
+		a.say("the day stays open; count again and close when everybody is out")
+	}
+	a.closeText(one, people)
+	a.say("entry %s, recorded as %s, not personally signed%s", a.book.Short(one.ref), people.handle(one.by), a.apart(one.happened, one.recorded))
+	return nil
+}
+
+// closeText says what the day came to.
+func (a *app) closeText(one closeEntry, people *people) {
+	a.say("%s  head count: %s", one.happened.In(a.book.Zone()).Format("15:04"), orNobody(eachOf(one.Here, people.handle)))
+	for _, m := range one.Minutes {
+		a.say("  %s, saw %s: %s at the trigger, A(8) %s, %s%s; noise dose %s, nothing worn", people.handle(m.Worker), m.Saw, m.Trigger, m.A8, m.Points, note(", beyond the value for vibration: ", m.Over), m.Dose)
+	}
+	lines(a, "close call", one.CloseCalls)
+	lines(a, "tomorrow", one.Tomorrow)
+	lines(a, "follows from today", eachOf(one.Plan, people.inText))
+}

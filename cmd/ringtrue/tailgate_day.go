@@ -1,0 +1,217 @@
+package main
+
+import (
+	"slices"
+	"time"
+
+	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// course is a tailgate check with what its day has brought, as known at a moment.
+type course struct {
+	tailgate
+	changes []changeEntry // in the order in which they happened
+	calls   []callEntry
+	closes  []closeEntry
+	joined  []joinLine
+}
+
+// event is what the entries of a day have in common.
+type event struct {
+	ref      training.Ref
+	by       string
+	worker   string
+	happened time.Time
+	recorded time.Time
+}
+
+// course reads the day of a check: what happened by asked.On, as far as known by asked.Known.
+func (a *app) course(t tailgate, asked training.Asked) (course, error) {
+	c := course{tailgate: t}
+	topics, err := a.book.Facts(a.ctx, asked, store.TailgateSubject(a.book.Name(t.ref)))
+	if err != nil {
+		return c, err
+	}
+	if c.changes, err = happenings(a, topics[store.KindChange], asked, func(e event, r changeRecord) changeEntry { return changeEntry{e, r} }); err != nil {
+		return c, err
+	}
+	if c.calls, err = happenings(a, topics[store.KindCheckIn], asked, func(e event, r store.CheckIn) callEntry { return callEntry{e, r} }); err != nil {
+		return c, err
+	}
+	if c.closes, err = happenings(a, topics[store.KindClose], asked, func(e event, r closeRecord) closeEntry { return closeEntry{e, r} }); err != nil {
+		return c, err
+	}
+	c.joined, err = a.joinLines(topics[store.KindJoin], asked)
+	return c, err
+}
+
+// happenings reads the entries behind facts, in the order in which they count.
+func happenings[R, E any](a *app, facts []training.Fact, asked training.Asked, make func(event, R) E) ([]E, error) {
+	var list []E
+	for _, f := range facts {
+		if f.Struck || f.At > asked.On {
+			continue
+		}
+		var r R
+		h, err := a.book.Entry(a.ctx, f.Entry, &r)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, make(event{f.Entry, h.By, h.Worker, h.Happened, h.Recorded}, r))
+	}
+	return list, nil
+}
+
+// sheet is the sheet as the changes have left it. A change that no longer fits, because the one before it was struck, say, changes what
+// it can.
+func (c course) sheet() hazards.Sheet {
+	s := c.Sheet
+	for _, one := range c.changes {
+		s, _ = s.After(one.Delta)
+	}
+	return s
+}
+
+// during is what the changes and calls say that no sheet says.
+func (c course) during(zone *time.Location) hazards.During {
+	var d hazards.During
+	for _, one := range c.changes {
+		clock := one.happened.In(zone).Format("15:04")
+		switch one.What {
+		case changeMoved:
+			d.MovedTo = one.MovedTo
+		case changeIncident:
+			d.Incident = clock
+		case changeResumed:
+			d.Incident = ""
+		}
+	}
+	s := c.sheet()
+	d.Missed = hazards.MissedCalls(s, c.contacts(zone), c.Sheet.At, s.At)
+	return d
+}
+
+func (c course) contacts(zone *time.Location) []hazards.Contact {
+	var list []hazards.Contact
+	for _, one := range c.calls {
+		list = append(list, hazards.Contact{Worker: one.worker, At: one.happened.In(zone).Format("15:04"), Missed: one.Missed})
+	}
+	return list
+}
+
+// answer is the newest assessment: that of the change recorded last, else that of the check.
+func (c course) answer() hazards.Assessment {
+	newest := c.Assessment
+	var last time.Time
+	for _, one := range c.changes {
+		if !one.recorded.Before(last) {
+			newest, last = one.Assessment, one.recorded
+		}
+	}
+	return newest
+}
+
+// closed is the close with a full head count; ok is false while the day is open.
+func (c course) closed() (closeEntry, bool) {
+	for _, one := range c.closes {
+		if len(one.Missing)+len(one.VisitorsMissing) == 0 {
+			return one, true
+		}
+	}
+	return closeEntry{}, false
+}
+
+// crew lists everybody on the sheet now and who came late, without those who have left.
+func (c course) crew() []string {
+	var who []string
+	s := c.sheet()
+	for _, l := range s.Crew {
+		who = append(who, l.Worker)
+	}
+	for _, j := range c.joined {
+		gone := slices.ContainsFunc(c.changes, func(e changeEntry) bool { return slices.Contains(e.Delta.Left, j.Worker) })
+		if j.Worker != "" && !gone && !slices.Contains(who, j.Worker) {
+			who = append(who, j.Worker)
+		}
+	}
+	return who
+}
+
+// visitors lists the visitors of the sheet and those joined later, by what they are.
+func (c course) visitors() []string {
+	var who []string
+	for _, v := range c.Sheet.Visitors {
+		who = append(who, v.Name)
+	}
+	for _, j := range c.joined {
+		if j.Visitor != "" && !slices.Contains(who, j.Visitor) {
+			who = append(who, j.Visitor)
+		}
+	}
+	return who
+}
+
+// dayOptions name a check of a day: by its entry, or as the last one of a block by then.
+type dayOptions struct{ block, entry, at string }
+
+// checkInForce finds the check that is in force at a moment: the one named, or the last of that day's by then on the block, or on the only
+// block with one.
+func (a *app) checkInForce(o dayOptions, at time.Time, asked training.Asked) (tailgate, error) {
+	if o.entry != "" {
+		return a.findTailgate([]string{o.entry}, "")
+	}
+	if err := a.knownBlock(o.block); err != nil {
+		return tailgate{}, err
+	}
+	cards, err := a.cards(asked)
+	if err != nil {
+		return tailgate{}, err
+	}
+	var found []tailgate
+	for _, card := range cards {
+		if o.block != "" && card.ID != o.block {
+			continue
+		}
+		t, ok, err := a.lastCheckBy(card.ID, at, asked)
+		if err != nil {
+			return tailgate{}, err
+		}
+		if ok {
+			found = append(found, t)
+		}
+	}
+	day := civil.Of(at, a.book.Zone())
+	switch len(found) {
+	case 1:
+		return found[0], nil
+	case 0:
+		return tailgate{}, refuse("check a sheet first: ringtrue tailgate check --from day.yaml", "no check%s was made on %s by %s, as far as the book knew", note(" of block ", o.block), day, at.In(a.book.Zone()).Format("15:04"))
+	}
+	return tailgate{}, refuse("name the block: --block", "%d blocks have a check on %s", len(found), day)
+}
+
+// lastCheckBy is the last check of a block on the day of a moment that happened by then.
+func (a *app) lastCheckBy(block string, at time.Time, asked training.Asked) (t tailgate, ok bool, err error) {
+	facts, err := a.book.Topic(a.ctx, asked, store.BlockSubject(block), store.KindTailgate)
+	if err != nil {
+		return t, false, err
+	}
+	day := civil.Of(at, a.book.Zone())
+	for i := len(facts) - 1; i >= 0; i-- {
+		if f := facts[i]; !f.Struck && f.Day == day && f.At <= at.Unix() {
+			t, err = a.tailgate(f.Entry)
+			return t, err == nil, err
+		}
+	}
+	return t, false, nil
+}
+
+// knownBy asks what had happened by a moment, with all that the book knows now.
+func (a *app) knownBy(at time.Time) training.Asked {
+	asked := a.knownNow(civil.Of(at, a.book.Zone()))
+	asked.On = at.Unix()
+	return asked
+}

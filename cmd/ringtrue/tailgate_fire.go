@@ -1,0 +1,75 @@
+package main
+
+import (
+	"strconv"
+	"time"
+
+	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/hazards/fire"
+	"example.org/ringtrue/hazards/spacing"
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// place completes an assessment's input with what depends on where it is: the line of jurisdictions, their distances, and what the
+// book keeps of the fire station.
+func (a *app) place(in *hazards.Input, asked training.Asked) error {
+	edition, err := a.localRules(asked)
+	if err != nil {
+		return err
+	}
+	for _, j := range edition.Line(a.opening.Jurisdiction) {
+		in.Places = append(in.Places, j.Code)
+	}
+	in.StandOff = spacing.Clauses(in.Places)
+	in.FireDays, err = a.fireDays(in.Sheet.FireStation(), asked)
+	return err
+}
+
+// fireDays lists what the book keeps of a station's days, as known then.
+func (a *app) fireDays(station string, asked training.Asked) ([]hazards.FireDay, error) {
+	facts, err := a.book.Topic(a.ctx, asked, store.FireSubject(station), store.KindFireDay)
+	if err != nil {
+		return nil, err
+	}
+	var list []hazards.FireDay
+	for _, f := range facts {
+		if f.Struck || f.At > asked.On {
+			continue
+		}
+		var one hazards.FireDay
+		if _, err := a.book.Entry(a.ctx, f.Entry, &one); err != nil {
+			return nil, err
+		}
+		list = append(list, one)
+	}
+	return list, nil
+}
+
+// freshFireDays are the days that a sheet adds to the book.
+func freshFireDays(in hazards.Input) ([]hazards.FireDay, error) {
+	latitude, err := strconv.ParseFloat(in.Block.Lat, 64)
+	if err != nil {
+		latitude = fire.DefaultLatitude
+	}
+	fresh, err := hazards.NewFireDays(in.Sheet, in.FireDays, latitude, in.House)
+	if err != nil {
+		return nil, refuse("mend the sheet and check it again; nothing was recorded", "%v", err)
+	}
+	return fresh, nil
+}
+
+// fireEntries builds an entry for each day. Noon readings happened at noon of their day, a class when the sheet says so.
+func (a *app) fireEntries(fresh []hazards.FireDay, by string, told time.Time) []ledger.Entry {
+	var es []ledger.Entry
+	for _, f := range fresh {
+		happened := told
+		if day, err := civil.Parse(f.Day); err == nil && f.HasReadings() {
+			happened = day.Noon(a.book.Zone())
+		}
+		es = append(es, entry(store.KindFireDay, happened, by, "", "", f))
+	}
+	return es
+}

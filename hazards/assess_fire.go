@@ -1,0 +1,198 @@
+package hazards
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.org/ringtrue/hazards/fire"
+	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/training/civil"
+)
+
+// exact writes a code so that it is read back unchanged.
+func exact(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
+// danger is the fire class that counts today and where it is from.
+type danger struct {
+	class  string
+	agency string // as told, "" = not told
+	words  string
+	days   []fire.ClassDay // of the days up to today
+}
+
+// fire takes the stricter of the agency's class and the class of the computed index, and walks up the restriction ladder.
+func (d *day) fire() {
+	today, err := civil.Parse(d.in.Sheet.Day)
+	if err != nil || !d.ruled("fire class", house.FireScheme, house.FireLadder) {
+		return
+	}
+	now := danger{}
+	d.computed(today, &now)
+	if a := d.answers[FireClass]; a.Is == DontKnow {
+		now.take("extreme", "the agency's class is not known yet"+d.remark(FireClass))
+	} else if a.Is == Told {
+		now.agency = a.Value
+		now.take(a.Value, fmt.Sprintf("the agency's class is %s (%s, %s)", a.Value, d.answers[FireClassAt].Value, d.answers[FireClassBy].Value))
+	}
+	if now.class == "" {
+		if d.answers[FireClass].Is != NotApplicable {
+			d.unseen("fire class")
+		}
+		return
+	}
+	now.days = append(now.days, fire.ClassDay{Day: today, Class: now.class})
+	rank, _ := fire.Rank(now.class)
+	d.fireHigh = rank >= fire.High
+	d.watchFor("the agency's fire class changes")
+	d.restrict(today, now)
+}
+
+// take keeps the stricter class and says where it is from.
+func (n *danger) take(class, words string) {
+	if n.words != "" {
+		words = n.words + "; " + words
+	}
+	n.class, n.words = fire.Worse(n.class, class), words
+}
+
+// computed takes the index of the newest noon readings, if they are of today or yesterday, and the classes of the days before. Missing
+// days are named, never guessed.
+func (d *day) computed(today civil.Day, now *danger) {
+	scheme, err := fire.SchemeOf(d.in.House.Value(house.FireScheme))
+	if err != nil {
+		d.unseen("computed fire class (%v)", err)
+		return
+	}
+	season, err := carried(d.in.FireDays, today, d.latitude())
+	if err != nil {
+		d.unseen("computed fire class (%v)", err)
+		return
+	}
+	for _, r := range season.Days {
+		if r.Day < today {
+			now.days = append(now.days, fire.ClassDay{Day: r.Day, Class: scheme.Of(r.FWI).Name})
+		}
+	}
+	for _, f := range d.in.FireDays {
+		if day, err := civil.Parse(f.Day); err == nil && f.Class != "" && day <= today {
+			now.days = append(now.days, fire.ClassDay{Day: day, Class: f.Class})
+			if day == today {
+				now.take(f.Class, fmt.Sprintf("the book has the agency's class %s for today (%s, %s)", f.Class, f.ClassAt, f.ClassBy))
+			}
+		}
+	}
+	last, ok := season.Last()
+	switch {
+	case ok && last.Day >= today-1:
+		class := scheme.Of(last.FWI).Name
+		now.take(class, fmt.Sprintf("computed from the noon readings of %s: FWI %s, class %s of %s", last.Day, number(last.FWI, 1), class, scheme.Name))
+	case ok || d.hasReadings():
+		d.missingDays(season, today)
+	}
+}
+
+func (d *day) hasReadings() bool {
+	for _, f := range d.in.FireDays {
+		if f.HasReadings() {
+			return true
+		}
+	}
+	return false
+}
+
+// latitude is that of the block, or the standard one where the card does not say.
+func (d *day) latitude() float64 {
+	lat, err := strconv.ParseFloat(d.in.Block.Lat, 64)
+	if err != nil {
+		return fire.DefaultLatitude
+	}
+	return lat
+}
+
+// missingDays says which noon readings stand between the book and a computed class. Today's own come at noon.
+func (d *day) missingDays(season fire.Carried, today civil.Day) {
+	f := limited{topic: TopicFire, id: "fire-days", effect: Watch, rules: []string{house.FireBreak}, other: fire.Source,
+		ends: "the readings are entered on the sheet under fire-days, or the agency's codes"}
+	var names []string
+	for _, day := range season.Missing {
+		if day < today {
+			names = append(names, day.String())
+		}
+	}
+	switch {
+	case !season.Begun:
+		f.what = "The book has noon readings of " + d.in.Sheet.FireStation() + " but no start of a season, so no index is computed."
+	default:
+		f.what = fmt.Sprintf("Noon readings of %s are missing for %s; the codes cannot be carried and are not guessed.", d.in.Sheet.FireStation(), strings.Join(names, ", "))
+	}
+	d.limit(f)
+}
+
+// ladder is the region's own, or that of the house rules; place is "" for the latter.
+func (d *day) ladder() (l fire.Ladder, own, ok bool) {
+	for _, p := range d.in.Places {
+		if l, ok := fire.LadderOf(p); ok {
+			return l, true, true
+		}
+	}
+	l, ok = fire.LadderOf(d.in.House.Value(house.FireLadder))
+	return l, false, ok
+}
+
+func (d *day) restrict(today civil.Day, now danger) {
+	ladder, own, ok := d.ladder()
+	if !ok {
+		d.unseen("fire restrictions (no ladder named %q)", d.in.House.Value(house.FireLadder))
+		return
+	}
+	r := ladder.Today(today, now.days)
+	f := limited{topic: TopicFire, id: FireClass, effect: Watch, rules: []string{house.FireScheme}, other: ladder.Source + "; " + fire.ClassesSource,
+		what: "Fire danger " + now.class + ": " + now.words + ".", ends: "the class is milder"}
+	if !own {
+		f.rules = append(f.rules, house.FireLadder)
+	}
+	if len(r.Why) > 0 {
+		f.what += " " + upperFirst(strings.Join(r.Why, "; ")) + "."
+	}
+	if len(r.Assumed) > 0 {
+		var names []string
+		for _, day := range r.Assumed {
+			names = append(names, day.String())
+		}
+		f.what += " No class is known for " + strings.Join(names, ", ") + "; it counts as no milder."
+	}
+	d.earlyStop(r, &f)
+	if len(r.Why) > 0 || d.fireHigh {
+		d.limit(f)
+	}
+	if r.Watch > 0 && r.Stop != fire.AllDay {
+		d.fireWatch(r, f)
+	}
+}
+
+// earlyStop turns the stop of a restriction into the effect, and brings the end of the answer forward.
+func (d *day) earlyStop(r fire.Restriction, f *limited) {
+	switch {
+	case r.Stop == fire.AllDay:
+		f.effect, f.ends = StopSite, "the run of days is broken, or the agency says so"
+	case r.Stop != "" && d.in.Sheet.At >= r.Stop:
+		f.effect, f.ends = StopSite, "tomorrow, if the class allows"
+	case r.Stop != "":
+		f.what += " All saws are off at " + r.Stop + "."
+		d.endBy(r.Stop)
+	}
+}
+
+// fireWatch asks who watches after the last saw, and for somebody who is here.
+func (d *day) fireWatch(r fire.Restriction, from limited) {
+	f := limited{topic: TopicFire, id: FireWatch, effect: NeedsControl, rules: from.rules, other: from.other, ends: from.ends,
+		what: fmt.Sprintf("Somebody watches for fire for %d min after the last saw, with tools and water. Nobody is named.%s", r.Watch, d.remark(FireWatch))}
+	if a := d.answers[FireWatch]; a.Is == Told {
+		f.what = fmt.Sprintf("%s watches for fire for %d min after the last saw, but is not here.", d.name(a.Value), r.Watch)
+		if _, here := d.lineOf(a.Value); here {
+			f.effect, f.what = Watch, fmt.Sprintf("%s watches for fire for %d min after the last saw, with tools and water.", d.name(a.Value), r.Watch)
+		}
+	}
+	d.limit(f)
+}

@@ -1,0 +1,161 @@
+package hazards
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/ringtrue/hazards/dayplan"
+	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/slope"
+	"example.org/ringtrue/hazards/units"
+)
+
+// reach looks at help: how soon first aid is with the farthest worker, how long a carry-out takes, how often people call.
+func (d *day) reach() {
+	d.firstAidReach()
+	d.carryOut()
+	d.callsOften()
+	d.deadTrees()
+	d.vehicleFuel()
+}
+
+// firstAidReach compares the distance to the kit, and the time on foot over today's ground.
+func (d *day) firstAidReach() {
+	if !d.answered(KitDistance) {
+		d.unseen("first-aid reach")
+		return
+	}
+	if !d.ruled("first-aid reach", house.KitReach, house.FirstAidWithin) {
+		return
+	}
+	f := limited{topic: TopicFirstAid, id: KitDistance, effect: NeedsControl, rules: []string{house.KitReach, house.FirstAidWithin}, other: slope.ToblerSource,
+		ends: "the kit, or a second one, and the first aider are nearer"}
+	metres, told := d.value(KitDistance)
+	if !told {
+		f.what = "Nobody can say how far the farthest one works from the first-aid kit." + d.remark(KitDistance)
+		d.limit(f)
+		return
+	}
+	percent, _ := d.value(slope.Steepest)
+	minutes := slope.OffPathMinutes(metres, percent)
+	if metres > d.in.House.SI(house.KitReach)+rounding || minutes*60 > d.in.House.SI(house.FirstAidWithin) {
+		f.what = fmt.Sprintf("The farthest one works %s from the first-aid kit, about %s on foot off the path.", d.answers[KitDistance].Value, span(math.Ceil(minutes)))
+		d.limit(f)
+	}
+}
+
+// carryOut says how long it takes to carry somebody to the road. Where no way is told it is estimated from the walking time of the card
+// and needs no control; told, it is compared.
+func (d *day) carryOut() {
+	if !d.ruled("carry-out", house.CarrySpeed, house.Carriers, house.CarryWithin) {
+		return
+	}
+	metres, told := d.value(WalkOut)
+	from := "the way told"
+	if !told {
+		walk, err := units.Parse(d.in.Block.Walk, units.Time)
+		if err != nil {
+			d.unseen("carry-out")
+			return
+		}
+		metres, from = slope.MetresOf(walk.SI()/60), "an estimate from the walk of "+d.in.Block.Walk+" on the card"
+	}
+	minutes := slope.CarryMinutes(metres, d.in.House.SI(house.CarrySpeed)*kmh)
+	need, here := d.in.House.Int(house.Carriers), len(d.in.Sheet.Crew)
+	f := limited{topic: TopicFirstAid, id: WalkOut, effect: Watch, rules: []string{house.CarrySpeed, house.Carriers, house.CarryWithin}, other: slope.CarrySource,
+		ends: "the ground is nearer to the road, or help comes to it",
+		what: fmt.Sprintf("A carry-out to the road takes about %s (%s), and only with %d carriers; %d people are here.", span(math.Ceil(minutes)), from, need, here)}
+	if here-1 < need {
+		f.what += " Plan B, to read aloud: " + d.in.Block.PlanB + "."
+	}
+	if told && minutes*60 > d.in.House.SI(house.CarryWithin) {
+		f.effect = NeedsControl
+		f.what += " That is longer than " + d.in.House.Value(house.CarryWithin) + "."
+	}
+	if d.answers[WalkOut].Is == DontKnow {
+		f.effect = NeedsControl
+		f.what += d.remark(WalkOut)
+	}
+	d.limit(f)
+}
+
+// callClauses holds the longest time between calls read in a clause, in minutes, by the code of the place.
+var callClauses = map[string]struct {
+	minutes float64
+	source  string
+}{
+	"us-wa": {30, "WAC 296-54-513: contact with cutters every 30 minutes, read"},
+}
+
+// callsOften compares the check-in interval of people out of sight with the house rule and with a clause of the place.
+func (d *day) callsOften() {
+	every, told := d.value(CheckIn)
+	if !told || !d.outOfSight() || !d.ruled("check-in interval", house.CheckInWithin) {
+		return
+	}
+	most, other := d.in.House.SI(house.CheckInWithin), ""
+	for _, p := range d.in.Places {
+		if c, ok := callClauses[p]; ok && 60*c.minutes < most {
+			most, other = 60*c.minutes, c.source
+		}
+	}
+	if every <= most+rounding {
+		return
+	}
+	d.limit(limited{topic: TopicEmergency, id: CheckIn, effect: NeedsControl, rules: []string{house.CheckInWithin}, other: other,
+		what: fmt.Sprintf("Those out of sight call every %s; %s is the longest.", d.answers[CheckIn].Value, span(most/60)), ends: "they call at least every " + span(most/60)})
+}
+
+// outOfSight reports whether somebody saws out of sight.
+func (d *day) outOfSight() bool {
+	for _, c := range d.in.Sheet.Crew {
+		if c.OutOfSight() {
+			return true
+		}
+	}
+	return false
+}
+
+func (d *day) deadTrees() {
+	if !d.answered(DeadTrees) {
+		d.unseen("standing dead and leaning trees")
+		return
+	}
+	if d.bad(DeadTrees) {
+		d.limit(limited{topic: TopicSpacing, id: DeadTrees, effect: NeedsControl, ends: "that ground is marked out, or somebody qualified has judged the trees",
+			what:  "Standing dead or leaning trees within two lengths. Mark that ground out and stay two lengths off, until somebody qualified has judged them." + d.remark(DeadTrees),
+			other: "two tree lengths of zone (US Forest Service job hazard analysis, read); B.C. Reg. 296/97 26.11, assessment before exposure, read"})
+	}
+}
+
+// vehicleFuel compares what rides in one vehicle with the transport limits of the place.
+func (d *day) vehicleFuel() {
+	a := d.answers[VehicleFuel]
+	regime := dayplan.Regime(d.in.Places)
+	if a.Is == "" || a.Is == NotApplicable {
+		return
+	}
+	if regime == "" || !d.in.House.Has(house.CanMass) {
+		d.unseen("fuel transport (no limits were read for this place)")
+		return
+	}
+	f := limited{topic: TopicFuel, id: VehicleFuel, effect: NeedsControl, ends: "less fuel rides in one vehicle", rules: []string{house.CanMass}}
+	litres, told := d.value(VehicleFuel)
+	if !told {
+		f.what = "Nobody can say how much fuel rides in one vehicle." + d.remark(VehicleFuel)
+		d.limit(f)
+		return
+	}
+	can, known := d.value(FuelCan)
+	if !known || can <= 0 {
+		can = litres
+	}
+	load := dayplan.Load{Litres: litres, Cans: int(math.Ceil(litres/can - rounding)), CanSize: can, CanMass: d.in.House.SI(house.CanMass)}
+	for _, c := range dayplan.Vehicle(regime, load) {
+		if c.Over {
+			f.what = fmt.Sprintf("Fuel in one vehicle: %s, with cans of %s. %s: %s %s, at most %s %s.", a.Value, orUnknown(d.answers[FuelCan]), upperFirst(c.Item), number(c.Value, 0), c.Unit, number(c.TransportLimit.Value, 0), c.Unit)
+			f.other = c.Citation + ", " + c.Status
+			d.limit(f)
+		}
+	}
+}

@@ -1,0 +1,129 @@
+package hazards
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"example.org/ringtrue/training"
+)
+
+// Change is what the day has changed about a sheet: other answers, people who came, left or are unwell, and a saw check that turned out
+// otherwise. People stand in it as on the sheet.
+type Change struct {
+	At      string     `json:"at"` // HH:MM
+	By      string     `json:"by"`
+	Answers []Answer   `json:"answers"`
+	Arrived []string   `json:"arrived"`
+	Left    []string   `json:"left"`
+	Unwell  []string   `json:"unwell"`
+	Checks  []SawCheck `json:"checks"`
+}
+
+// SawCheck is one check of a saw answered anew.
+type SawCheck struct {
+	Saw string `json:"saw"`
+	Answer
+}
+
+// WithPeople returns the change with every worker in it put through to, as Sheet.WithPeople does.
+func (c Change) WithPeople(to func(string) string) Change {
+	name := func(w *string) {
+		if *w != "" {
+			*w = to(*w)
+		}
+	}
+	name(&c.By)
+	c.Answers = withPeople(c.Answers, name)
+	for _, list := range []*[]string{&c.Arrived, &c.Left, &c.Unwell} {
+		*list = slices.Clone(*list)
+		for i := range *list {
+			name(&(*list)[i])
+		}
+	}
+	c.Checks = slices.Clone(c.Checks)
+	for i := range c.Checks {
+		name(&c.Checks[i].Who)
+	}
+	return c
+}
+
+// After returns the sheet as it is after a change. Who arrives is there without a saw until a sheet plans one. The error joins what
+// does not fit: somebody who is there already, or is not there, and saws that are not on the sheet.
+func (s Sheet) After(c Change) (Sheet, error) {
+	s.At, s.By, s.Started = c.At, c.By, ""
+	s.Crew, s.Saws = slices.Clone(s.Crew), slices.Clone(s.Saws)
+	s.Answers, s.Readings, s.FireDays = slices.Clone(s.Answers), slices.Clone(s.Readings), nil
+	for _, a := range c.Answers {
+		s.answer(a)
+	}
+	var problems []error
+	for _, w := range c.Arrived {
+		if s.lineAt(w) >= 0 {
+			problems = append(problems, fmt.Errorf("%s is on the sheet already", w))
+			continue
+		}
+		s.Crew = append(s.Crew, CrewLine{Worker: w, Level: training.NoSaw, Fit: Said{Is: Yes}})
+	}
+	for _, w := range c.Unwell {
+		if i := s.lineAt(w); i >= 0 {
+			s.Crew[i].Fit = Said{Is: No}
+			continue
+		}
+		problems = append(problems, fmt.Errorf("%s is not on the sheet", w))
+	}
+	for _, w := range c.Left {
+		if i := s.lineAt(w); i >= 0 {
+			s.Crew = slices.Delete(s.Crew, i, i+1)
+			continue
+		}
+		problems = append(problems, fmt.Errorf("%s is not on the sheet", w))
+	}
+	for _, k := range c.Checks {
+		problems = append(problems, s.check(k))
+	}
+	return s, errors.Join(problems...)
+}
+
+// answer puts an answer in the place of the one before, or among the readings.
+func (s *Sheet) answer(a Answer) {
+	for _, list := range [][]Answer{s.Answers, s.Readings} {
+		for i := range list {
+			if list[i].Question == a.Question {
+				list[i].Said = a.Said
+				return
+			}
+		}
+	}
+	s.Readings = append(s.Readings, a)
+}
+
+func (s *Sheet) lineAt(worker string) int {
+	return slices.IndexFunc(s.Crew, func(c CrewLine) bool { return c.Worker == worker })
+}
+
+func (s *Sheet) check(k SawCheck) error {
+	i := slices.IndexFunc(s.Saws, func(w SawLine) bool { return w.ID == k.Saw })
+	if i < 0 {
+		return fmt.Errorf("saw %s is not on the sheet", k.Saw)
+	}
+	checks := slices.Clone(s.Saws[i].Checks)
+	for j := range checks {
+		if checks[j].Question == k.Question {
+			checks[j].Said = k.Said
+		}
+	}
+	s.Saws[i].Checks = checks
+	return nil
+}
+
+// ParseSawCheck reads the answer to one check of a saw, as it would stand on the sheet.
+func ParseSawCheck(saw, check, text string) (SawCheck, error) {
+	for _, q := range sawChecks {
+		if q.ID == check {
+			said, err := parseSaid(q, text)
+			return SawCheck{saw, Answer{q.ID, said}}, err
+		}
+	}
+	return SawCheck{}, fmt.Errorf("%q is not a check of a saw%s", check, perhaps(check, ids(sawChecks)))
+}

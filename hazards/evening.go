@@ -1,0 +1,85 @@
+package hazards
+
+import (
+	"fmt"
+
+	"example.org/ringtrue/hazards/exposure"
+	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/units"
+)
+
+// Minutes is what one person's day at the trigger came to. Numbers are strings with their unit; the record holds no floats.
+type Minutes struct {
+	Worker    string `json:"worker"`
+	Saw       string `json:"saw"`
+	Trigger   string `json:"trigger"`   // as told, "150min"
+	Vibration string `json:"vibration"` // what was counted, uncertainty added
+	A8        string `json:"a8"`
+	Points    string `json:"points"`
+	Noise     string `json:"noise"` // what was counted, nothing worn
+	Dose      string `json:"dose"`  // percent of the criterion, nothing worn
+	Criterion string `json:"criterion"`
+	Over      string `json:"over"` // "", "action" or "limit": what the vibration went beyond
+	Loud      bool   `json:"loud"` // the noise, nothing worn, went beyond the action value
+}
+
+// ExposureOf works out one person's day on one saw. In needs the sheet, house rules, places and known saws only. It refuses a time that
+// cannot be meant.
+func ExposureOf(in Input, worker, saw, trigger string) (Minutes, error) {
+	si, err := inRange(trigger, triggerQuestion)
+	if err != nil {
+		return Minutes{}, fmt.Errorf("time at the trigger: %w", err)
+	}
+	d := &day{in: in}
+	hours, f, r := si/3600, d.figuresOf(saw), d.noiseRule()
+	action, limit := d.vibrationLimits()
+	points := exposure.Points([]exposure.Exposure{span8(f.vibration, hours)})
+	a8 := exposure.A8([]exposure.Exposure{span8(f.vibration, hours)})
+	m := Minutes{Worker: worker, Saw: saw, Trigger: trigger, Vibration: f.words, Noise: f.noise, Criterion: r.Source,
+		A8: number(a8, 2) + "m/s2", Points: number(points, 0) + "points", Dose: "0%"}
+	switch {
+	case a8 > limit:
+		m.Over = "limit"
+	case a8 > action:
+		m.Over = "action"
+	}
+	if full, counts := r.HoursToLevel(f.noiseA, r.Level); counts {
+		m.Dose = number(100*hours/full, 0) + "%"
+		longest, _ := r.HoursToLevel(f.noiseA, r.Action)
+		m.Loud = hours > longest
+	}
+	return m, nil
+}
+
+// Tomorrow lists what the day says about the next one: answers still open, calls that were missed, people above a daily value, noon
+// readings to enter, what was not looked at. Names stand as {id}.
+func Tomorrow(in Input, a Assessment, minutes []Minutes, missed []Missed) []string {
+	d := newDay(in)
+	var out []string
+	for _, o := range a.Open {
+		out = append(out, fmt.Sprintf("still open: %s; %s was to find out by %s", o.Question, d.name(o.Who), o.By))
+	}
+	for _, m := range missed {
+		out = append(out, fmt.Sprintf("the call of %s due at %s did not come: talk it over, and shorten the interval or change the device", d.name(m.Worker), m.Due))
+	}
+	for _, m := range minutes {
+		if m.Over != "" {
+			out = append(out, fmt.Sprintf("%s was beyond the %s value for vibration (A(8) %s, %s): plan less time at the trigger (%s)", d.name(m.Worker), m.Over, m.A8, m.Trigger, in.House.Cite(house.VibrationAction)))
+		}
+		if m.Loud {
+			out = append(out, fmt.Sprintf("%s was beyond the action value for noise, nothing worn (dose %s, %s)", d.name(m.Worker), m.Dose, m.Criterion))
+		}
+	}
+	if said(in.Sheet.Readings, FireClass).Is == Told || len(in.FireDays) > 0 {
+		out = append(out, "enter the noon readings of "+in.Sheet.Day+" for "+in.Sheet.FireStation()+" on the sheet under fire-days, and the agency's new class")
+	}
+	return out
+}
+
+// ParseMinutes reads a time at the trigger, "2.5h" or "150min", and refuses one that cannot be meant.
+func ParseMinutes(text string) (units.Quantity, error) {
+	if _, err := inRange(text, triggerQuestion); err != nil {
+		return units.Quantity{}, err
+	}
+	return units.Parse(text, units.Time)
+}

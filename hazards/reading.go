@@ -1,0 +1,114 @@
+package hazards
+
+import (
+	"fmt"
+
+	"example.org/ringtrue/hazards/units"
+)
+
+// Readings are questions that may stay blank: what nobody looked at, the answer lists under "Not looked at". Once answered they
+// count like every other question, "don't know yet" as the worst.
+
+// Sections of the readings.
+const (
+	Measured = "Weather, by eye or measured"
+	FireRisk = "Fire danger"
+	WayOut   = "The way out, and help"
+)
+
+// Ids of the readings.
+const (
+	WindForce   = "wind-force"
+	WindSpeed   = "wind-speed"
+	Gusts       = "gusts"
+	HeavyRain   = "heavy-rain"
+	ThunderLast = "thunder-last"
+	ThunderGap  = "thunder-gap"
+	Temperature = "temperature"
+	Humidity    = "humidity"
+	WBGT        = "wbgt"
+	NewToHeat   = "new-to-heat"
+	FireClass   = "fire-class"
+	FireClassAt = "fire-class-at"
+	FireClassBy = "fire-class-source"
+	FireStation = "fire-station"
+	FireWatch   = "fire-watch"
+	DeadTrees   = "dead-trees"
+	WalkOut     = "walk-out"
+	WalkClimb   = "walk-climb"
+	KitDistance = "kit-distance"
+	VehicleFuel = "vehicle-fuel"
+)
+
+// Bounds of what can be meant; beyond them a slip of the pen is more likely (company choice).
+const (
+	mostForce   = 12  // Beaufort
+	mostWind    = 90  // m/s
+	coldestAir  = -60 // °C
+	hottestAir  = 55  // °C
+	longestGap  = 120 // s; thunder is not heard so far
+	hottestWBGT = 50  // °C
+	mostWalk    = 20e3
+	mostClimb   = 2000
+	mostFuel    = 2000 // litres
+)
+
+var readings = []Question{
+	{ID: WindForce, Section: Measured, Kind: Value, Of: units.Count, Such: "3", Max: mostForce,
+		Text: "What does the wind do to the trees? Beaufort force: 2 leaves rustle, 3 twigs move, 4 small branches, 5 small trees sway, 6 large branches, 7 whole trees, 8 twigs break"},
+	{ID: WindSpeed, Section: Measured, Kind: Value, Of: units.Speed, Such: "25km/h", Max: mostWind, Text: "How strong is the steady wind, at 10 m in the open?"},
+	{ID: Gusts, Section: Measured, Kind: Value, Of: units.Speed, Such: "40km/h", Max: mostWind, Text: "How strong are the gusts?"},
+	{ID: HeavyRain, Section: Measured, Kind: YesNo, Bad: Yes, Text: "Is there heavy rain or snow, or may the ground slide?"},
+	{ID: ThunderLast, Section: Measured, Kind: Clock, None: true, Text: "When was thunder last heard today?"},
+	{ID: ThunderGap, Section: Measured, Kind: Value, Of: units.Time, Such: "20s", Max: longestGap, Text: "How long was it from flash to thunder?"},
+	{ID: Temperature, Section: Measured, Kind: Value, Of: units.Temperature, Such: "17C or 63F", Min: coldestAir, Max: hottestAir, Text: "What is the temperature, the worst of the day, cold or hot?"},
+	{ID: Humidity, Section: Measured, Kind: Value, Of: units.Share, Such: "55%", Max: 100, Text: "What is the relative humidity then?"},
+	{ID: WBGT, Section: Measured, Kind: Value, Of: units.Temperature, Such: "24C", Min: coldestAir, Max: hottestWBGT, Text: "What is the WBGT, if it is measured?"},
+	{ID: NewToHeat, Section: Measured, Kind: YesNo, Bad: Yes, Text: "Is anybody not used to the heat yet?"},
+
+	{ID: FireClass, Section: FireRisk, Kind: Words, NA: true, Text: "What is the fire agency's danger class today?"},
+	{ID: FireClassAt, Section: FireRisk, Kind: Clock, Text: "At what time was that class read?"},
+	{ID: FireClassBy, Section: FireRisk, Kind: Words, Text: "Where was it read?", Carried: true},
+	{ID: FireStation, Section: FireRisk, Kind: Words, Text: "Whose noon readings count here? (the same words every day; else the block)", Carried: true},
+	{ID: FireWatch, Section: FireRisk, Kind: Person, None: true, Text: "Who watches for fire after the last saw?"},
+
+	{ID: DeadTrees, Section: WayOut, Kind: YesNo, Bad: Yes, Text: "Are there standing dead or leaning trees within two lengths of where you work?"},
+	{ID: KitDistance, Section: WayOut, Kind: Value, Of: units.Length, Such: "300m", Max: mostWalk, Text: "How far from the first-aid kit does the farthest one work?"},
+	{ID: WalkOut, Section: WayOut, Kind: Value, Of: units.Length, Such: "800m", Max: mostWalk, Text: "How far is it on foot from the ground to the road?", Carried: true},
+	{ID: WalkClimb, Section: WayOut, Kind: Value, Of: units.Length, Such: "60m", Max: mostClimb, Text: "How much up or down is that?", Carried: true},
+	{ID: VehicleFuel, Section: WayOut, Kind: Value, Of: units.Volume, Such: "20L", Max: mostFuel, NA: true, Text: "How much fuel rides in one vehicle?", Carried: true},
+}
+
+// Readings returns the questions that may stay blank, in the order of the sheet. The slice is the caller's.
+func Readings() []Question { return append([]Question(nil), readings...) }
+
+// asked finds every question of the sheet by its id.
+var asked = func() map[string]Question {
+	all := make(map[string]Question, len(questions)+len(readings))
+	for _, q := range questions {
+		all[q.ID] = q
+	}
+	for _, q := range readings {
+		all[q.ID] = q
+	}
+	return all
+}()
+
+// answered reports whether a reading stands on the sheet at all.
+func (d *day) answered(id string) bool { return d.answers[id].Is != "" }
+
+// unseen names something that nobody looked at.
+func (d *day) unseen(format string, args ...any) {
+	d.notLooked = append(d.notLooked, fmt.Sprintf(format, args...))
+}
+
+// ruled reports whether the house edition has the rules that a topic needs; where it has not, the topic is not looked at.
+func (d *day) ruled(topic string, keys ...string) bool {
+	for _, k := range keys {
+		if !d.in.House.Has(k) {
+			d.unseen("%s (house rules %s have no %s)", topic, d.in.House.Edition, k)
+			return false
+		}
+	}
+	return true
+}
