@@ -150,7 +150,7 @@ func (b *Book) explain(doing string, err error) error {
 	case sqlite.ErrReadonly:
 		return unusable(fmt.Sprintf("the book %s is read-only; nothing was written", b.path), "allow writing to the file and its folder")
 	case sqlite.ErrCantOpen, sqlite.ErrPerm:
-		return unusable(fmt.Sprintf("the system does not let the book %s be opened (%v)", b.path, err), "check who may read the file and what stands beside it in its folder")
+		return unusable(fmt.Sprintf("the system does not let the book %s be opened (%v)", b.path, err), "check who may read the file, or copy it, with the files beside it, to a folder that can be written")
 	case sqlite.ErrFull:
 		return unusable("the disk is full; nothing was written", "free some space, then do it again")
 	case sqlite.ErrIoErr:

@@ -80,7 +80,7 @@ var soundBooks = []struct {
 	entries int64
 	root    string
 }{
-	{"sound-v1.db", 12, "f46f55385936d771c04121396a03a5b9f862a0fb9893349fc07a96f241189e50"},
+	{"sound-v1.db", 12, "ad483819d3f7dc242259b905b5ea82775b2b67767fae7f20d8755ea26b7fa97e"},
 }
 
 func TestSoundBooksOfEveryVersionStaySound(t *testing.T) {

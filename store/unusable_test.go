@@ -311,9 +311,7 @@ func TestAnUnknownZoneIsNoDamage(t *testing.T) {
 	path := newPath(t)
 	b := create(t, path)
 	e := opening()
-	rec := e.Data.(BookRecord)
-	rec.Zone = "Nowhere/Ringtrue"
-	e.Data = rec
+	e.Data.(fields)["zone"] = "Nowhere/Ringtrue"
 	write(t, b, e)
 	require.NoError(t, b.Close())
 	_, err := Open(bg, path, ForReading)
