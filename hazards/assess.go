@@ -77,6 +77,7 @@ type Input struct {
 	StandOff  []spacing.Limit     // distances read in a clause for this jurisdiction
 	Devices   []Device
 	Now       time.Time // when the sheet is entered, in the book's zone
+	Absent    []string  // ids of people whom the sheet names but who are not on its crew
 	Places    []string  // codes of the jurisdiction and of those whose rules follow, its own first
 	FireDays  []FireDay // what the book keeps of the sheet's fire station, this sheet's own lines with them
 	During    During    // what has happened since the morning
@@ -186,7 +187,7 @@ func newDay(in Input) *day {
 	d := &day{
 		in: in, people: make(map[string]Worker, 2*len(in.People)), answers: make(map[string]Said, len(asked)),
 		downs: map[string][]string{}, stopped: map[string][]string{}, high: map[string]bool{},
-		out: Assessment{Findings: []Finding{}},
+		out: Assessment{Findings: make([]Finding, 0, len(asked)/2)},
 	}
 	for _, p := range in.People {
 		if !p.Unknown {
@@ -244,6 +245,9 @@ func (d *day) id(worker string) string {
 func (d *day) name(worker string) string {
 	if p, ok := d.people[worker]; ok {
 		return "{" + p.ID + "}"
+	}
+	if contains(d.in.Absent, worker) {
+		return "{" + worker + "}"
 	}
 	return worker
 }

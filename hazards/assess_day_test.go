@@ -1,6 +1,7 @@
 package hazards
 
 import (
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -124,8 +125,8 @@ func TestTomorrow(t *testing.T) {
 	minutes := []Minutes{{Worker: "p2", Over: "action", A8: "3m/s2", Trigger: "3h", Loud: true, Dose: "300%", Criterion: "x"}}
 	plan := strings.Join(Tomorrow(in, Assess(in), minutes, []Missed{{"p3", "11:00"}}), "\n")
 	for _, want := range []string{
-		"still open: wires; {p2} was to find out by 07:30", "the call of {p3} due at 11:00 did not come", "{p2} was beyond the action value for vibration (A(8) 3m/s2, 3h): plan less time at the trigger (house rule vibration-action 2.5m/s2",
-		"{p2} was beyond the action value for noise, nothing worn (dose 300%, x)", "enter the noon readings of 2026-05-04 for B7",
+		"still open: wires; {p2} was to find out by 07:30", "the call of {p3} due at 11:00 did not come", "beyond the action value for vibration: {p2} (A(8) 3m/s2, 3h); plan less time at the trigger (house rule vibration-action 2.5m/s2",
+		"beyond the action value for noise, nothing worn: {p2} (dose 300%); wear protection whose method and rating are told (x)", "enter the noon readings of 2026-05-04 for B7",
 	} {
 		require.Contains(t, plan, want)
 	}
@@ -249,4 +250,23 @@ func TestTheDayEndsAtTheEarliest(t *testing.T) {
 	a := Assess(in)
 	require.Less(t, a.Ends, "18:00")
 	require.Contains(t, oneFinding(t, a, "daylight").What, "The last saw stops at "+a.Ends)
+}
+
+// An answer that is read can be written and read again.
+func FuzzParseAnswer(f *testing.F) {
+	f.Add(Wires, "no - rosa at 06:30")
+	f.Add(WindSpeed, "25 km/h")
+	f.Add(FirstAider, "don't know yet - luis by 7:30")
+	corpus, err := os.ReadDir("testdata/fuzz/FuzzParseAnswer")
+	require.NoError(f, err)
+	require.NotEmpty(f, corpus)
+	f.Fuzz(func(t *testing.T, question, text string) {
+		a, err := ParseAnswer(question, text)
+		if err != nil {
+			return
+		}
+		again, err := ParseAnswer(question, a.String())
+		require.NoError(t, err)
+		require.Equal(t, a, again)
+	})
 }

@@ -15,10 +15,10 @@ func exact(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 
 // danger is the fire class that counts today and where it is from.
 type danger struct {
-	class  string
-	agency string // as told, "" = not told
-	words  string
-	days   []fire.ClassDay // of the days up to today
+	class string
+	words string
+	days  []fire.ClassDay // each with its own class, of the days up to today
+	last  civil.Day       // of the readings whose class is in force this morning, 0 = none
 }
 
 // fire takes the stricter of the agency's class and the class of the computed index, and walks up the restriction ladder.
@@ -30,10 +30,9 @@ func (d *day) fire() {
 	now := danger{}
 	d.computed(today, &now)
 	if a := d.answers[FireClass]; a.Is == DontKnow {
-		now.take("extreme", "the agency's class is not known yet"+d.remark(FireClass))
+		now.of(today, "extreme", "the agency's class is not known yet"+d.remark(FireClass))
 	} else if a.Is == Told {
-		now.agency = a.Value
-		now.take(a.Value, fmt.Sprintf("the agency's class is %s (%s, %s)", a.Value, d.answers[FireClassAt].Value, d.answers[FireClassBy].Value))
+		now.of(today, a.Value, fmt.Sprintf("the agency's class is %s (%s, %s)", a.Value, d.answers[FireClassAt].Value, d.answers[FireClassBy].Value))
 	}
 	if now.class == "" {
 		if d.answers[FireClass].Is != NotApplicable {
@@ -41,11 +40,16 @@ func (d *day) fire() {
 		}
 		return
 	}
-	now.days = append(now.days, fire.ClassDay{Day: today, Class: now.class})
 	rank, _ := fire.Rank(now.class)
 	d.fireHigh = rank >= fire.High
 	d.watchFor("the agency's fire class changes")
 	d.restrict(today, now)
+}
+
+// of takes a class that a day has of its own.
+func (n *danger) of(day civil.Day, class, words string) {
+	n.days = append(n.days, fire.ClassDay{Day: day, Class: class})
+	n.take(class, words)
 }
 
 // take keeps the stricter class and says where it is from.
@@ -69,23 +73,28 @@ func (d *day) computed(today civil.Day, now *danger) {
 		d.unseen("computed fire class (%v)", err)
 		return
 	}
+	now.days = make([]fire.ClassDay, 0, len(season.Days)+len(d.in.FireDays)+1)
 	for _, r := range season.Days {
-		if r.Day < today {
+		if r.Day <= today {
 			now.days = append(now.days, fire.ClassDay{Day: r.Day, Class: scheme.Of(r.FWI).Name})
 		}
 	}
 	for _, f := range d.in.FireDays {
-		if day, err := civil.Parse(f.Day); err == nil && f.Class != "" && day <= today {
+		day, err := civil.Parse(f.Day)
+		switch {
+		case err != nil || f.Class == "" || day > today:
+		case day == today && f.Class == d.answers[FireClass].Value: // the sheet says the same
+		case day == today:
+			now.of(day, f.Class, fmt.Sprintf("the book has the agency's class %s for today (%s, %s)", f.Class, f.ClassAt, f.ClassBy))
+		default:
 			now.days = append(now.days, fire.ClassDay{Day: day, Class: f.Class})
-			if day == today {
-				now.take(f.Class, fmt.Sprintf("the book has the agency's class %s for today (%s, %s)", f.Class, f.ClassAt, f.ClassBy))
-			}
 		}
 	}
 	last, ok := season.Last()
 	switch {
 	case ok && last.Day >= today-1:
 		class := scheme.Of(last.FWI).Name
+		now.last = last.Day
 		now.take(class, fmt.Sprintf("computed from the noon readings of %s: FWI %s, class %s of %s", last.Day, number(last.FWI, 1), class, scheme.Name))
 	case ok || d.hasReadings():
 		d.missingDays(season, today)
@@ -147,13 +156,16 @@ func (d *day) restrict(today civil.Day, now danger) {
 		return
 	}
 	r := ladder.Today(today, now.days)
+	if now.last > 0 { // yesterday's noon is in force this morning; it is one day of a run, not two
+		r = r.And(ladder.Today(now.last, now.days))
+	}
 	f := limited{topic: TopicFire, id: FireClass, effect: Watch, rules: []string{house.FireScheme}, other: ladder.Source + "; " + fire.ClassesSource,
 		what: "Fire danger " + now.class + ": " + now.words + ".", ends: "the class is milder"}
 	if !own {
 		f.rules = append(f.rules, house.FireLadder)
 	}
-	if len(r.Why) > 0 {
-		f.what += " " + upperFirst(strings.Join(r.Why, "; ")) + "."
+	if why := r.Why(); len(why) > 0 {
+		f.what += " " + upperFirst(strings.Join(why, "; ")) + "."
 	}
 	if len(r.Assumed) > 0 {
 		var names []string
@@ -163,7 +175,7 @@ func (d *day) restrict(today civil.Day, now danger) {
 		f.what += " No class is known for " + strings.Join(names, ", ") + "; it counts as no milder."
 	}
 	d.earlyStop(r, &f)
-	if len(r.Why) > 0 || d.fireHigh {
+	if len(r.Rungs) > 0 || d.fireHigh {
 		d.limit(f)
 	}
 	if r.Watch > 0 && r.Stop != fire.AllDay {

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/spacing"
 )
 
 // london puts the block on the place of the published almanac, on a day of the published table.
@@ -129,4 +130,6 @@ func TestStandOffOfTheClauseIsNeverLoosened(t *testing.T) {
 	in.answer(TallestStem, told("10m"))
 	in.answer(NeighbourDist, told("12m"))
 	require.Empty(t, findings(Assess(in), NeighbourDist))
+	in.StandOff = spacing.Clauses([]string{"bc", "ca"})
+	require.Contains(t, oneFinding(t, Assess(in), NeighbourDist).What, "20m is needed (2 lengths of a 10 m stem, B.C. Reg. 296/97 26.1")
 }

@@ -2,6 +2,7 @@ package hazards
 
 import (
 	"fmt"
+	"strings"
 
 	"example.org/ringtrue/hazards/exposure"
 	"example.org/ringtrue/hazards/house"
@@ -62,16 +63,32 @@ func Tomorrow(in Input, a Assessment, minutes []Minutes, missed []Missed) []stri
 	for _, m := range missed {
 		out = append(out, fmt.Sprintf("the call of %s due at %s did not come: talk it over, and shorten the interval or change the device", d.name(m.Worker), m.Due))
 	}
-	for _, m := range minutes {
-		if m.Over != "" {
-			out = append(out, fmt.Sprintf("%s was beyond the %s value for vibration (A(8) %s, %s): plan less time at the trigger (%s)", d.name(m.Worker), m.Over, m.A8, m.Trigger, in.House.Cite(house.VibrationAction)))
-		}
-		if m.Loud {
-			out = append(out, fmt.Sprintf("%s was beyond the action value for noise, nothing worn (dose %s, %s)", d.name(m.Worker), m.Dose, m.Criterion))
-		}
-	}
+	out = append(out, d.overDay(minutes)...)
 	if said(in.Sheet.Readings, FireClass).Is == Told || len(in.FireDays) > 0 {
 		out = append(out, "enter the noon readings of "+in.Sheet.Day+" for "+in.Sheet.FireStation()+" on the sheet under fire-days, and the agency's new class")
+	}
+	return out
+}
+
+// overDay says who was above a daily value: a line for each of limit and action value for vibration, and one for noise.
+func (d *day) overDay(minutes []Minutes) []string {
+	over := map[string][]string{}
+	for _, m := range minutes {
+		if m.Over != "" {
+			over[m.Over] = append(over[m.Over], fmt.Sprintf("%s (A(8) %s, %s)", d.name(m.Worker), m.A8, m.Trigger))
+		}
+		if m.Loud {
+			over["noise"] = append(over["noise"], fmt.Sprintf("%s (dose %s)", d.name(m.Worker), m.Dose))
+		}
+	}
+	var out []string
+	for _, value := range []struct{ word, key string }{{"limit", house.VibrationLimit}, {"action", house.VibrationAction}} {
+		if who := over[value.word]; len(who) > 0 {
+			out = append(out, fmt.Sprintf("beyond the %s value for vibration: %s; plan less time at the trigger (%s)", value.word, strings.Join(who, ", "), d.in.House.Cite(value.key)))
+		}
+	}
+	if who := over["noise"]; len(who) > 0 {
+		out = append(out, fmt.Sprintf("beyond the action value for noise, nothing worn: %s; wear protection whose method and rating are told (%s)", strings.Join(who, ", "), minutes[0].Criterion))
 	}
 	return out
 }

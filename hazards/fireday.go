@@ -58,17 +58,16 @@ var fireQuestions = []Question{
 func (f FireDay) reading() (fire.Reading, error) {
 	var problems []error
 	day, err := civil.Parse(f.Day)
-	problems = append(problems, err)
-	si := map[string]float64{}
-	for i, said := range []string{f.Temp, f.RH, f.Wind, f.Rain} {
-		q := fireQuestions[i]
-		v, err := inRange(said, q)
-		if err != nil {
-			err = fmt.Errorf("%s: %w", q.ID, err)
-		}
-		problems, si[q.ID] = append(problems, err), v
+	if err != nil {
+		problems = append(problems, err)
 	}
-	r := fire.Reading{Start: f.Start, Noon: fire.Noon{Day: day, Weather: fire.Weather{Temp: si["temp"], RH: si["rh"], Wind: si["wind"] * kmh, Rain: si["rain"] * 1000}}}
+	var si [4]float64 // as fireQuestions
+	for i, said := range [4]string{f.Temp, f.RH, f.Wind, f.Rain} {
+		if si[i], err = inRange(said, fireQuestions[i]); err != nil {
+			problems = append(problems, fmt.Errorf("%s: %w", fireQuestions[i].ID, err))
+		}
+	}
+	r := fire.Reading{Start: f.Start, Noon: fire.Noon{Day: day, Weather: fire.Weather{Temp: si[0], RH: si[1], Wind: si[2] * kmh, Rain: si[3] * 1000}}}
 	if f.Codes != "" {
 		c, err := fire.ParseCodes(f.Codes)
 		if err != nil {
@@ -81,7 +80,7 @@ func (f FireDay) reading() (fire.Reading, error) {
 
 // carried computes the season of a station up to a day from what the book keeps.
 func carried(days []FireDay, through civil.Day, latitude float64) (fire.Carried, error) {
-	var list []fire.Reading
+	list := make([]fire.Reading, 0, len(days))
 	for _, f := range days {
 		if !f.HasReadings() {
 			continue

@@ -1,6 +1,7 @@
 package hazards
 
 import (
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -8,6 +9,7 @@ import (
 
 	"example.org/ringtrue/hazards/risk"
 	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
 )
 
 // drawMorning is the easy morning with other answers, controls and experience.
@@ -31,6 +33,7 @@ func drawMorning(t *rapid.T, base Input) Input {
 	}
 	in.Sheet.AcceptedBy = rapid.SampledFrom([]string{"", "okafor"}).Draw(t, "accepted by")
 	in.Block.Ambulance = rapid.SampledFrom([]string{"10min", "75min"}).Draw(t, "ambulance")
+	in.Sheet.Readings = drawReadings(t, in.Sheet.At)
 	return in
 }
 
@@ -52,6 +55,93 @@ func drawAnswer(t *rapid.T, q Question) Said {
 func drawValue(t *rapid.T, q Question) string {
 	n := itoa(rapid.IntRange(1, 60).Draw(t, "n"))
 	return n + map[string]string{"slope": "%", "length": "m", "time": "min", "volume": "L"}[string(q.Of)]
+}
+
+// stopsOf names what an answer stops: the site by its findings but for acceptance, people and saws.
+func stopsOf(a Assessment) []string {
+	var out []string
+	for _, f := range a.Findings {
+		if f.Effect == StopSite && f.Topic != TopicAcceptance {
+			out = append(out, f.Topic+"/"+f.ID)
+		}
+	}
+	for _, m := range a.May {
+		if len(m.Stopped) > 0 {
+			out = append(out, "person "+m.Worker)
+		}
+	}
+	for _, s := range a.Saws {
+		if !s.Use {
+			out = append(out, "saw "+s.ID)
+		}
+	}
+	return out
+}
+
+// Looking at more never takes a stop away: every stop of a morning without readings is there with them, and each reading that stops alone
+// stops beside all others.
+func TestMoreInformationNeverRemovesAStop(t *testing.T) {
+	base := easyMorning(t)
+	rapid.Check(t, func(t *rapid.T) {
+		in := drawMorning(t, base)
+		all := in.Sheet.Readings
+		in.Sheet.Readings = nil
+		before := Assess(in)
+		in.Sheet.Readings = all
+		in.Sheet.Crew[1].Trigger, in.FireDays = "3h", []FireDay{{Station: in.Sheet.FireStation(), Day: "2026-05-03", Class: "extreme"}}
+		after := Assess(in)
+		require.Subset(t, stopsOf(after), stopsOf(before))
+		require.GreaterOrEqual(t, verdictRank[after.Answer], verdictRank[before.Answer])
+		require.LessOrEqual(t, after.Ends, before.Ends)
+	})
+}
+
+// readingStops are readings that stop the site whatever else is told.
+var readingStops = map[string]Said{
+	WindForce: told("8"), WindSpeed: told("60km/h"), Gusts: told("70km/h"), HeavyRain: {Is: Yes}, Temperature: told("-58C"), WBGT: told("30C"),
+}
+
+func TestReadingsThatStopHoldWhateverElseIsAnswered(t *testing.T) {
+	base := easyMorning(t)
+	ids := []string{WindForce, WindSpeed, Gusts, HeavyRain, Temperature, WBGT, ThunderLast}
+	rapid.Check(t, func(t *rapid.T) {
+		in := drawMorning(t, base)
+		id := rapid.SampledFrom(ids).Draw(t, "stop")
+		said, fixed := readingStops[id]
+		if !fixed || (id != Temperature && rapid.Bool().Draw(t, "not known")) {
+			said = dontKnow
+		}
+		in.Sheet.answer(Answer{id, said})
+		if id == Temperature {
+			in.Sheet.answer(Answer{WindSpeed, told("20km/h")})
+		}
+		a := Assess(in)
+		require.Equal(t, Hold, a.Answer, id)
+		for _, m := range a.May {
+			require.Equal(t, training.NoSaw, m.Level)
+		}
+	})
+}
+
+// The same for what the day brings, and for the last day of a run of extreme danger.
+func TestWhatTheDayBringsHoldsWhateverElseIsAnswered(t *testing.T) {
+	base := easyMorning(t)
+	rapid.Check(t, func(t *rapid.T) {
+		in := drawMorning(t, base)
+		switch rapid.IntRange(0, 3).Draw(t, "what") {
+		case 0:
+			in.During.Incident = "10:40"
+		case 1:
+			in.During.MovedTo = "B8"
+		case 2:
+			in.During.Missed = []Missed{{"luis", "11:00"}}
+		default:
+			station := in.Sheet.FireStation()
+			in.Sheet.answer(Answer{FireClass, told("extreme")})
+			in.FireDays = []FireDay{{Station: station, Day: "2026-05-02", Class: "extreme"}, {Station: station, Day: "2026-05-03", Class: "extreme"}}
+		}
+		require.Equal(t, Hold, Assess(in).Answer)
+	})
 }
 
 func TestPlainStopsHoldWhateverElseIsAnswered(t *testing.T) {
@@ -153,7 +243,14 @@ func TestAControlNeverRaisesALevelAndTellingOrWearingNeverLowersOne(t *testing.T
 	})
 }
 
-// BenchmarkAssess is one morning with 12 people, 8 saws and controls.
+func oneFindingIn(a Assessment, id string) Finding {
+	for _, f := range findings(a, id) {
+		return f
+	}
+	return Finding{}
+}
+
+// BenchmarkAssess is one morning with 12 people, 8 saws, controls, readings and a season of noon readings behind it.
 func BenchmarkAssess(b *testing.B) {
 	in := easyMorning(b)
 	for i := len(in.Sheet.Crew); i < 12; i++ {
@@ -172,6 +269,20 @@ func BenchmarkAssess(b *testing.B) {
 	in.answer("steepest-slope", told("38%"))
 	in.Sheet.AcceptedBy = "okafor"
 	in.Sheet.Controls = []Control{{"hidden-base", risk.Organised, "look first", "luis"}, {"dry-litter", risk.Technical, "extinguisher", "luis"}}
+	in.reading(map[string]string{WindForce: "5", WindSpeed: "30km/h", Temperature: "30C", Humidity: "55%", WBGT: "25C", NewToHeat: "no", FireClass: "high", FireClassAt: "06:10",
+		FireClassBy: "agency page", FireWatch: "luis", KitDistance: "300m", WalkOut: "800m", WalkClimb: "60m", DeadTrees: "no", VehicleFuel: "20L", ThunderLast: "no"})
+	for i := range in.Sheet.Crew {
+		in.Sheet.Crew[i].Trigger, in.Sheet.Crew[i].Ears = "4h", "csa_muff 25"
+	}
+	for i := range in.Sheet.Saws {
+		in.Sheet.Saws[i].Vibration, in.Sheet.Saws[i].Noise = "4m/s2", "101dBA"
+	}
+	in.Places = []string{"bc", "ca"}
+	for i := range 180 { // a whole season of noon readings up to yesterday
+		day := civil.Date(2026, 5, 3) - civil.Day(179-i)
+		in.FireDays = append(in.FireDays, FireDay{Station: "B7", Day: day.String(), Temp: "18C", RH: itoa(30+i%40) + "%", Wind: "12km/h", Rain: strconv.Itoa(i%7) + "mm", Start: i == 0})
+	}
+	require.Contains(b, oneFindingIn(Assess(in), FireClass).What, "computed from the noon readings of 2026-05-03")
 	require.Len(b, in.Sheet.Crew, 12)
 	require.Len(b, in.Sheet.Saws, 8)
 	b.ReportAllocs()

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"example.org/ringtrue/hazards/fire"
 	"example.org/ringtrue/hazards/risk"
 	"example.org/ringtrue/hazards/units"
 	"example.org/ringtrue/training"
@@ -217,7 +218,7 @@ func TestWithPeopleThereAndBack(t *testing.T) {
 func words() *rapid.Generator[string] {
 	return rapid.Custom(func(t *rapid.T) string {
 		s := rapid.StringMatching(`[a-zäé0-9"'#{&*!|>%@`+"`"+`,:\[\]-][a-zäé0-9 "'#{}&*!|>%@,:\[\]-]{0,12}[a-zäé0-9"'#}:,%]`).Draw(t, "words")
-		if blankish[strings.ToLower(s)] || dontKnowForm.MatchString(s) {
+		if blankish[strings.ToLower(s)] || dontKnowForm.MatchString(s) || saidByForm().MatchString(s) {
 			return "radio"
 		}
 		return s
@@ -249,7 +250,8 @@ func drawSaid(t *rapid.T, q Question) Said {
 	case Words:
 		return told(words().Draw(t, "words"))
 	case Value:
-		return told(map[units.Dimension]string{units.Time: "45min", units.Slope: "12.5deg", units.Length: "0.5m", units.Volume: "2gal"}[q.Of])
+		return told(map[units.Dimension]string{units.Time: "45min", units.Slope: "12.5deg", units.Length: "0.5m", units.Volume: "2gal",
+			units.Count: "3", units.Speed: "12mph", units.Temperature: "-4.5C", units.Share: "40%"}[q.Of])
 	}
 	return Said{Is: rapid.SampledFrom([]string{Yes, No}).Draw(t, "yes or no")}
 }
@@ -278,12 +280,54 @@ func drawSheet(t *rapid.T) Sheet {
 	for _, q := range questions {
 		s.Answers = append(s.Answers, Answer{q.ID, drawSaid(t, q)})
 	}
+	s.Readings = drawReadings(t, s.At)
+	if rapid.Bool().Draw(t, "figures") && len(s.Saws) > 0 {
+		s.Saws[0].Vibration, s.Saws[0].NoiseC, s.Crew[0].Trigger, s.Crew[0].Ears = "4.5m/s2", "103dBC", "2.5h", "csa_plug 20"
+		s.FireDays = []FireDay{{Day: "2026-05-03", Temp: "20C", RH: "40%", Wind: "10km/h", Rain: "0.2mm", Start: rapid.Bool().Draw(t, "start"), Source: words().Draw(t, "source")}}
+	}
 	for range rapid.IntRange(0, 3).Draw(t, "controls") {
 		s.Controls = append(s.Controls, Control{rapid.SampledFrom(controllable()).Draw(t, "for"),
 			rapid.SampledFrom([]risk.Kind{risk.TakenAway, risk.Technical, risk.Organised, risk.Training, risk.PPE}).Draw(t, "kind"),
 			words().Draw(t, "what"), words().Draw(t, "owner")})
 	}
 	return s
+}
+
+// drawReadings draws readings that a sheet of that time could hold, with what each needs beside it.
+func drawReadings(t *rapid.T, at string) []Answer {
+	has := map[string]Said{}
+	for _, q := range readings {
+		if !rapid.Bool().Draw(t, "looked at") {
+			continue
+		}
+		has[q.ID] = drawSaid(t, q)
+		if q.Kind == Clock && has[q.ID].Is == Told {
+			has[q.ID] = told(at)
+		}
+		if q.ID == ThunderGap && has[q.ID].Is == Told {
+			has[q.ID] = told("45s")
+		}
+	}
+	if class, ok := has[FireClass]; ok && class.Is == Told {
+		has[FireClass] = told(rapid.SampledFrom(fire.ClassNames()).Draw(t, "class"))
+		has[FireClassAt], has[FireClassBy] = told(at), told("agency page")
+	}
+	if _, ok := has[ThunderGap]; ok {
+		has[ThunderLast] = told(at)
+	}
+	if _, ok := has[WalkClimb]; ok {
+		has[WalkOut] = told("800m")
+	}
+	var out []Answer
+	for _, q := range readings {
+		if said, ok := has[q.ID]; ok {
+			if rapid.IntRange(0, 5).Draw(t, "by somebody") == 0 && said.Is != DontKnow {
+				said.Who, said.At = drawName(t), drawClock(t)
+			}
+			out = append(out, Answer{q.ID, said})
+		}
+	}
+	return out
 }
 
 func TestWriteThenParseIsIdentity(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"iter"
 	"math"
+	"slices"
 	"time"
 
 	"example.org/ringtrue/store/ledger"
@@ -175,7 +176,7 @@ func (g *gather) take(subject, topic string, packed []byte) error {
 	if g.buf, err = unpack(g.buf[:0], packed); err != nil {
 		return err
 	}
-	list := g.topics[topic]
+	list := slices.Grow(g.topics[topic], len(g.buf))
 	for _, f := range g.buf {
 		if f.Recorded <= g.known {
 			f.Struck = g.isStruck(f.Entry)

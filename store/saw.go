@@ -43,16 +43,18 @@ func SawYearSubject(year int, saw string) string {
 const KindRock = "rock"
 
 // Code of a fact of KindUpkeep: what the day's line says, with the wrench checks of the nut in the upper bits (NutChecks). The
-// codes of KindRefuel, KindFiling and KindRock are counts, that of KindSawUse tenths of an engine hour, that of KindDefect
-// DefectStops and that of KindClear ClearAgain.
+// codes of KindRefuel, KindFiling and KindRock are counts, that of KindSawUse tenths of an engine hour; KindDefect has
+// DefectStops, KindClear ClearAgain and KindSaw CardService, where the card tells of maker's hours.
 const (
 	LineDaily  uint8 = 1 << iota // daily upkeep done
 	LineWeekly                   // weekly upkeep done
 	LineLeft                     // but for what Left names
+	LineUsed                     // it tells of refuels or engine hours
 	nutBits          = iota
 
 	DefectStops uint8 = 1
 	ClearAgain  uint8 = 1
+	CardService uint8 = 1
 )
 
 const (
@@ -70,6 +72,9 @@ func (d deriver) aboutSaw(h ledger.Header, f training.Fact) (rows []placed, ok b
 	switch h.Kind {
 	case KindSaw:
 		id := field(h, "id")
+		if field(h, "service") != "" {
+			f.Code = CardService
+		}
 		return []placed{{Everything, h.Kind, f}, {SawSubject(id), h.Kind, f}}, true, nil
 	case KindKit:
 		return []placed{{KitSubject(field(h, "kit")), h.Kind, f}}, true, nil
@@ -144,7 +149,8 @@ func bitIf(h ledger.Header, name string, code uint8) uint8 {
 	return 0
 }
 
-// sawDay gives the facts of what is written every day. A line counts as a refuelling, a filing and a use as well, where it tells of them.
+// sawDay gives the facts of what is written every day. A line counts as a refuelling and a filing as well, where it tells of
+// them.
 func (d deriver) sawDay(h ledger.Header, f training.Fact) ([]placed, error) {
 	subject := SawYearSubject(f.Day.Year(), field(h, "saw"))
 	coded := func(kind string, code uint8) placed {
@@ -170,9 +176,6 @@ func (d deriver) sawDay(h ledger.Header, f training.Fact) ([]placed, error) {
 			rows = append(rows, coded(c.kind, n))
 		}
 	}
-	if whole(h, "refuels") > 0 || field(h, "hours") != "" {
-		rows = append(rows, coded(KindSawUse, tenths(h)))
-	}
 	return rows, nil
 }
 
@@ -180,6 +183,9 @@ func lineCode(h ledger.Header) uint8 {
 	code := bitIf(h, "daily", LineDaily) | bitIf(h, "weekly", LineWeekly) | min(whole(h, "nut"), mostNut)<<nutBits
 	if left := string(ledger.Lookup(h.Data, "left")); left != "" && left != "[]" {
 		code |= LineLeft
+	}
+	if whole(h, "refuels") > 0 || field(h, "hours") != "" {
+		code |= LineUsed
 	}
 	return code
 }

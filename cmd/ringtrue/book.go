@@ -97,6 +97,7 @@ Exit status: 0 sound, 4 damaged.`,
 			if _, rec, err := a.book.Opening(a.ctx); err == nil {
 				a.opening = rec
 			}
+			defer hurry()()
 			rep, err := a.book.Verify(a.ctx)
 			if err != nil {
 				return err

@@ -5,7 +5,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"runtime/debug"
 	"strings"
 	"time"
 
@@ -55,7 +54,7 @@ func (a *app) demo(o demoOptions) error {
 	if _, err := os.Lstat(out); err == nil {
 		return refuse("name another book with --book, or move the file away", "%s is there already", out)
 	}
-	defer debug.SetGCPercent(debug.SetGCPercent(400)) // a long run that keeps little: collecting less often saves a fifth
+	defer hurry()()
 	w := newWorld(a, o)
 	if err := w.write(); err != nil {
 		if a.book != nil {
@@ -197,7 +196,7 @@ func (w *world) finale() error {
 		if err := w.finalLooks(c, day); err != nil {
 			return err
 		}
-		t, err := w.morning(c, day, morningPlan{wet: true})
+		t, err := w.morning(c, day, morningPlan{wet: true, full: true})
 		if err != nil {
 			return err
 		}
@@ -205,7 +204,10 @@ func (w *world) finale() error {
 		if t.Assessment.Answer == hazards.Hold {
 			return nil
 		}
-		return w.joinAll(c, day, t)
+		if err := w.joinAll(c, day, t); err != nil {
+			return err
+		}
+		return w.afternoon(c, day, t)
 	})
 }
 

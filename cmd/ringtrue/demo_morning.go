@@ -14,6 +14,7 @@ type morningPlan struct {
 	thunder bool
 	wet     bool
 	rough   bool
+	full    bool // fire class and trigger times are told too
 }
 
 // tailgateOf is the morning check of a crew. Thunder holds the first check of some mornings; an hour later it is over.
@@ -73,8 +74,58 @@ func (w *world) filledSheet(c *demoCrew, day time.Time, clock string, plan morni
 	for _, q := range hazards.Questions() {
 		s.Answers = append(s.Answers, hazards.Answer{Question: q.ID, Said: w.goodAnswer(q, c, card, plan)})
 	}
+	s.Readings = demoReadings(plan)
+	if plan.full {
+		for i := range s.Crew {
+			if s.Crew[i].Saws() {
+				s.Crew[i].Trigger, s.Crew[i].Ears = "90min", "csa_muff 25"
+			}
+		}
+	}
 	s.Controls = demoControls(plan, c)
 	return s, hazards.Hints{Block: card}, nil
+}
+
+// demoReadings are what the demo's crews look at beside the questions that have to be answered.
+func demoReadings(plan morningPlan) []hazards.Answer {
+	said := map[string]hazards.Said{hazards.WindForce: told("3"), hazards.Temperature: told("17C"), hazards.DeadTrees: said(hazards.No), hazards.KitDistance: told("100m")}
+	if plan.full {
+		said[hazards.FireClass], said[hazards.FireClassAt], said[hazards.FireClassBy] = told("moderate"), told("07:10"), told("agency page")
+	}
+	var list []hazards.Answer
+	for _, q := range hazards.Readings() {
+		if s, ok := said[q.ID]; ok {
+			list = append(list, hazards.Answer{Question: q.ID, Said: s})
+		}
+	}
+	return list
+}
+
+// afternoon is the rest of a day: a call, rain with what was decided, and the close with everybody counted.
+func (w *world) afternoon(c *demoCrew, day time.Time, t tailgate) error {
+	at := func(clock string) dayOptions { return dayOptions{block: c.block, at: w.at(day, clock)} }
+	if err := w.acting(c.supervisor, w.at(day, "16:40")); err != nil {
+		return err
+	}
+	if _, _, _, _, err := w.checkIn(checkInOptions{dayOptions: at("10:30"), workers: []string{c.deputy}, how: "by radio"}); err != nil {
+		return err
+	}
+	_, _, err := w.change(changeOptions{dayOptions: at("11:00"), what: "rain", words: "a shower", decision: "saws off until the rock has dried", told: []string{"all"}})
+	if err != nil {
+		return err
+	}
+	o := closeOptions{dayOptions: at("16:30"), all: true, closeCalls: []string{"a bent stem sprang back, nobody near"}, tomorrow: []string{"flag the bent stems first"}}
+	people, err := w.crew()
+	if err != nil {
+		return err
+	}
+	for _, l := range t.Sheet.Crew {
+		if l.Saws() {
+			o.trigger = append(o.trigger, people.handle(l.Worker)+"=80min")
+		}
+	}
+	_, _, err = w.closeDay(o)
+	return err
 }
 
 // demoControls are what the supervisor sees to on such a morning.

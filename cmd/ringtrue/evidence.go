@@ -196,6 +196,13 @@ func summary(h ledger.Header, people *people) string {
 		return "had saw " + field("saw") + note(" on block ", field("block")) + note(", ", field("hours"))
 	case store.KindFitting:
 		return "fitted with saw " + field("saw") + ": hook " + field("hook") + ", blade " + field("height") + note(", elbow ", field("elbow")) + note(", wrist ", field("wrist"))
+	case store.KindCheckIn:
+		if string(ledger.Lookup(h.Data, "missed")) == "true" {
+			return "did not call on block " + field("block") + note("; done about it: ", field("action"))
+		}
+		return "called on block " + field("block") + note(", ", field("how"))
+	case store.KindExposure:
+		return field("trigger") + " at the trigger of saw " + field("saw") + ", A(8) " + field("a8") + note(", beyond the value for vibration: ", field("over")) + "; noise dose " + field("dose") + ", nothing worn"
 	case training.KindReturn:
 		return "returned the piece of entry " + field("issue") + ", " + field("condition")
 	case "join":

@@ -270,14 +270,14 @@ func (a *app) planVehicle(d *dayPlan, asked training.Asked) error {
 
 // sawLog gathers each saw's days, as told, of the days that the house lets teach.
 func (a *app) sawLog(cards []sawCard, h house.House, asked training.Asked) ([]dayplan.SawDay, error) {
-	facts, err := a.sawFacts(cards, asked)
-	if err != nil {
-		return nil, err
-	}
 	var log []dayplan.SawDay
 	for _, c := range cards {
+		facts, err := a.sawFacts(c.ID, asked)
+		if err != nil {
+			return nil, err
+		}
 		days := map[civil.Day]*loggedDay{}
-		for _, f := range toldOf(facts[c.ID], asked.Day-civil.Day(h.Int(house.LearnDays)), asked.Day) {
+		for _, f := range toldOf(facts, asked.Day-civil.Day(h.Int(house.LearnDays)), asked.Day) {
 			if days[f.Day] == nil {
 				days[f.Day] = &loggedDay{}
 			}

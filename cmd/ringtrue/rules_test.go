@@ -149,7 +149,7 @@ func TestRulesJSONFields(t *testing.T) {
 		require.ElementsMatch(t, []string{"code", "aliases", "title", "parent", "authority", "note"}, ruleKeys(t, answer.Jurisdictions[0]))
 		for _, r := range answer.Rules {
 			require.ElementsMatch(t, []string{"jurisdiction", "id", "instrument", "clause", "topic", "also", "duty", "reference",
-				"read", "heading_only", "ended", "note", "text_read", "how"}, ruleKeys(t, r))
+				"read", "heading_only", "ended", "note", "kept", "text_read", "how"}, ruleKeys(t, r))
 		}
 	}
 }

@@ -233,18 +233,19 @@ func (a *app) whyDown(s sawAt, name func(id string) string) ([]string, error) {
 
 // openText says what is open on a saw, who found it, and the entry that says so.
 func (a *app) openText(o upkeep.OpenItem, name func(id string) string) (string, error) {
-	text, who, err := a.openWords(training.Ref(o.Entry))
-	if err != nil {
-		return "", err
-	}
-	text = fmt.Sprintf("%s, %s by %s (entry %s)", text, a.local(time.Unix(o.At, 0)), name(who), a.book.Short(training.Ref(o.Entry)))
+	w, err := a.openWords(training.Ref(o.Entry))
+	return a.sayOpen(o, w, name), err
+}
+
+func (a *app) sayOpen(o upkeep.OpenItem, w openWords, name func(id string) string) string {
+	text := fmt.Sprintf("%s, %s by %s (entry %s)", w.text, a.local(time.Unix(o.At, 0)), name(w.who), a.book.Short(training.Ref(o.Entry)))
 	switch {
 	case o.Late:
 		text += ", cleared by its finder, and no second person looked at it by " + a.local(time.Unix(o.SeenBy, 0))
 	case o.SeenBy != 0:
 		text += ", cleared by its finder; a second person looks at it by " + a.local(time.Unix(o.SeenBy, 0))
 	}
-	return text, nil
+	return text
 }
 
 // short writes a person by the short id.
@@ -256,18 +257,20 @@ func (a *app) short(id string) string {
 	return people.handle(id)
 }
 
-// openWords says what a defect or a tag is, and who found it or hung it.
-func (a *app) openWords(ref training.Ref) (text, who string, err error) {
+// openWords is a defect or a tag in words: its id ("tag" for a tag), what it is, and who found it or hung it.
+type openWords struct{ id, text, who string }
+
+func (a *app) openWords(ref training.Ref) (openWords, error) {
 	h, err := a.book.Entry(a.ctx, ref, nil)
 	if err != nil {
-		return "", "", err
+		return openWords{}, err
 	}
 	if h.Kind == store.KindTag {
-		return "tagged out: " + ledger.Text(ledger.Lookup(h.Data, "reason")), h.By, nil
+		return openWords{"tag", "tagged out: " + ledger.Text(ledger.Lookup(h.Data, "reason")), h.By}, nil
 	}
 	var d upkeep.Defect
 	err = ledger.Decode(h.Data, &d)
-	return defectWords(d), d.By, err
+	return openWords{d.What, defectWords(d), d.By}, err
 }
 
 func defectWords(d upkeep.Defect) string {

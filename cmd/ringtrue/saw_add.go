@@ -65,7 +65,7 @@ func (a *app) addSaw(o sawOptions) (sawDoing, upkeep.Saw, []training.Ref, error)
 	var err error
 	d.by, err = a.actor()
 	p.add(err)
-	d.happened, err = a.happened(o.at)
+	d.happened, err = a.happened(a.todayAt(o.at))
 	p.add(err)
 	list, err := a.saws(a.knownNow(1 << 20))
 	if err != nil {

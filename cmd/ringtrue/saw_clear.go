@@ -107,8 +107,8 @@ func secondLook(h house.House) time.Duration {
 func (a *app) clearedNotes(what []upkeep.OpenItem) []string {
 	var notes []string
 	for _, o := range what {
-		if text, _, err := a.openWords(training.Ref(o.Entry)); err == nil {
-			notes = append(notes, "entry "+a.book.Short(training.Ref(o.Entry))+": "+text)
+		if w, err := a.openWords(training.Ref(o.Entry)); err == nil {
+			notes = append(notes, "entry "+a.book.Short(training.Ref(o.Entry))+": "+w.text)
 		}
 	}
 	return notes
@@ -170,11 +170,11 @@ func (a *app) clears(person string, asked training.Asked) (bool, error) {
 func (a *app) finders(what []upkeep.OpenItem) ([]string, error) {
 	var people []string
 	for _, o := range what {
-		_, who, err := a.openWords(training.Ref(o.Entry))
+		w, err := a.openWords(training.Ref(o.Entry))
 		if err != nil {
 			return nil, err
 		}
-		people = append(people, who)
+		people = append(people, w.who)
 	}
 	return people, nil
 }

@@ -139,7 +139,7 @@ func (a *app) upkeepLine(o lineOptions) (d sawDoing, what string, refs []trainin
 	var p problems
 	d = a.doing(o.Saw, o.at, &p)
 	l := o.Line
-	l.Saw, l.Left = d.saw.ID, slices.Concat([]string{}, o.Left)
+	l.Saw, l.Left = d.saw.ID, append([]string{}, o.Left...)
 	if err := l.Check(d.saw.Tank); err != nil {
 		p.add(usage("see: ringtrue saw upkeep --help", "%v", err))
 	}

@@ -151,9 +151,6 @@ func (a *app) sawUses(s sawAt, asked training.Asked, most int) ([]useLine, error
 			if err != nil {
 				return nil, err
 			}
-			if l.Worker == "" {
-				continue // a day's line says that the saw ran, not who had it
-			}
 			if list = append(list, l); len(list) == most {
 				break
 			}
@@ -244,7 +241,8 @@ func (a *app) sawEventOf(f training.Fact) (sawHappening, error) {
 	}
 	switch h.Kind {
 	case store.KindDefect, store.KindTag:
-		l.What, _, err = a.openWords(f.Entry)
+		w, werr := a.openWords(f.Entry)
+		l.What, err = w.text, werr
 	case store.KindClear:
 		l.What = "cleared: " + field("done") + note(", replaced: ", field("part"))
 	case store.KindLookAgain:

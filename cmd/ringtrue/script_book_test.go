@@ -18,7 +18,7 @@ var bookLines = map[string][]string{
 	// An owner, an observer, a recruit (Ana), an experienced hand (Ben) and a block.
 	"": {
 		"2026-05-01T08:00 init --company 'Birch Creek Thinning' --owner 'M. Okafor' --jurisdiction bc --zone UTC --appoint 'Luis Vega:teach,observe,first-aid'",
-		"2026-05-01T08:30 block add B7 --name 'Upper Larch' --at 54.71,-1.92 --access-km 42.5 --walk 35min --slope-max 45% --tree-height 4m --ambulance 75min" +
+		"2026-05-01T08:30 block add B7 --name 'Upper Larch' --at 54.71,-124.92 --access-km 42.5 --walk 35min --slope-max 45% --tree-height 4m --ambulance 75min" +
 			" --call 'the emergency number' --road 'km 42.5 on the Larch road, red gate' --channel 'radio 5' --meeting 'landing at km 42' --plan-b 'carry to the landing'",
 		"2026-05-04T07:00 worker add 'Ana Ruiz' --from 2026-05-04 --crew north",
 		"2026-05-04T07:05 worker add 'Ben Holm' --from 2022-04-01 --crew north",
@@ -122,7 +122,7 @@ func wordsOf(line string, quote rune) []string {
 // plainMorning are the answers of a morning on which nothing stops, for "book crew": Ben cuts light brush alone, Okafor
 // and Luis are there without a saw.
 var plainMorning = map[string]string{
-	"at": "06:40", "by": "okafor", "accepted-by": "okafor", "coordinates": "54.71, -1.92",
+	"at": "06:40", "by": "okafor", "accepted-by": "okafor", "coordinates": "54.71, -124.92",
 	"call-by": "radio 5", "call-answered": "06:30", "check-in": "1h", "first-aider": "luis", "who-calls": "okafor", "tired-hurried": "no",
 	"thunder": "no", "wind-takes-fall": "no", "neighbours-hidden": "no", "hot-day": "no",
 	"wires": "no", "hung-up": "no", "wind-thrown": "no", "public": "no", "steepest-slope": "12%", "wet-icy": "no", "rough-ground": "no", "dry-litter": "no",
@@ -157,7 +157,7 @@ func scriptFill(ts *testscript.TestScript, neg bool, args []string) {
 		if !ok {
 			ts.Fatalf("fill: %q is not NAME=ANSWER", a)
 		}
-		if name == "crew" || name == "saws" || name == "controls" {
+		if name == "crew" || name == "saws" || name == "controls" || name == "fire-days" {
 			added[name] += "  - " + answer + "\n"
 			continue
 		}

@@ -127,6 +127,7 @@ Exit status: 0; with --check 3 if a skill shown is not held.`,
 }
 
 func (a *app) runStanding(o standingOptions, args []string) error {
+	defer hurry()()
 	var ids []string
 	if len(args) == 1 {
 		who, err := a.person(args[0])

@@ -318,6 +318,9 @@ func (a *app) recordTailgate(in hazards.Input, happened time.Time, fresh []hazar
 func (a *app) assessmentInput(sheet hazards.Sheet, happened time.Time) (hazards.Input, standards, error) {
 	day := civil.Of(happened, a.book.Zone())
 	asked := training.Asked{Day: day, On: happened.Unix(), Known: a.knownNow(day).Known}
+	if now := a.now(); civil.Of(now, a.book.Zone()) == day {
+		asked.On = max(asked.On, now.Unix()) // a stop told after the sheet was filled in counts as well
+	}
 	in := hazards.Input{Sheet: sheet, Now: a.now().In(a.book.Zone())}
 	std, err := a.standards(asked)
 	if err != nil {
@@ -333,6 +336,9 @@ func (a *app) assessmentInput(sheet hazards.Sheet, happened time.Time) (hazards.
 			return in, std, err
 		}
 		in.People = append(in.People, w)
+	}
+	if in.Absent, err = a.absent(sheet); err != nil {
+		return in, std, err
 	}
 	if err := a.place(&in, asked); err != nil {
 		return in, std, err

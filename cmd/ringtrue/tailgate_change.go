@@ -271,7 +271,7 @@ func (a *app) dayFor(o dayOptions, happened time.Time) (course, error) {
 		return day, err
 	}
 	if done, closed := day.closed(); closed && happened.After(done.happened) {
-		return day, refuse("check a new sheet if work goes on", "the day of block %s was closed at %s (entry %s)", t.Block, a.local(done.happened), a.book.Short(done.ref))
+		return day, refuse("check a new sheet if work goes on; an incident: ringtrue event add", "the day of block %s was closed at %s (entry %s)", t.Block, a.local(done.happened), a.book.Short(done.ref))
 	}
 	return day, nil
 }

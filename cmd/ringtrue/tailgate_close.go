@@ -102,7 +102,7 @@ func (a *app) closeDay(o closeOptions) (course, closeEntry, error) {
 	if done, closed := day.closed(); closed {
 		return day, closeEntry{}, refuse("see: ringtrue tailgate show --block "+day.Block, "the day of block %s is closed already, by entry %s", day.Block, a.book.Short(done.ref))
 	}
-	rec := closeRecord{Tailgate: a.book.Name(day.ref), Block: day.Block, Here: here, CloseCalls: slices.Concat([]string{}, o.closeCalls), Tomorrow: slices.Concat([]string{}, o.tomorrow)}
+	rec := closeRecord{Tailgate: a.book.Name(day.ref), Block: day.Block, Here: here, CloseCalls: append([]string{}, o.closeCalls...), Tomorrow: append([]string{}, o.tomorrow...)}
 	if err := a.count(&rec, o, day); err != nil {
 		return day, closeEntry{}, err
 	}
@@ -241,6 +241,9 @@ func (a *app) eveningInput(day course, happened time.Time) (hazards.Input, error
 	in := hazards.Input{Sheet: day.sheet(), House: std.House}
 	for _, c := range in.Sheet.Crew {
 		in.People = append(in.People, hazards.Worker{ID: c.Worker, Handle: c.Worker})
+	}
+	if in.KnownSaws, err = a.knownSaws(in.Sheet, asked); err != nil {
+		return in, err
 	}
 	return in, a.place(&in, asked)
 }

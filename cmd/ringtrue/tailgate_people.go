@@ -61,6 +61,19 @@ func (a *app) worker(c hazards.CrewLine, card hazards.Block, std standards, aske
 	return w, err
 }
 
+// absent lists the ids of people of the book whom a sheet names without having them on its crew.
+func (a *app) absent(sheet hazards.Sheet) ([]string, error) {
+	people, err := a.crew()
+	var list []string
+	sheet.WithPeople(func(id string) string {
+		if _, known := people.byID[id]; known && !onSheet(sheet, id) && !slices.Contains(list, id) {
+			list = append(list, id)
+		}
+		return id
+	})
+	return list, err
+}
+
 // firstAider: who is named as first aider is one unless the first-aid ticket in the book has run out.
 func (a *app) firstAider(named bool, topics store.Topics, asked training.Asked) (bool, error) {
 	tickets, err := a.tickets(topics, asked)

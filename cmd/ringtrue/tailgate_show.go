@@ -188,7 +188,7 @@ func (a *app) openOrClosed(day course) string {
 func (a *app) dayAnswer(day course, at time.Time, missed []hazards.Missed, later []string, people *people) dayAnswer {
 	_, closed := day.closed()
 	ans := dayAnswer{tailgateAnswer: a.tailgateAnswer(day.tailgate, day.joined, people), At: at.Format(time.RFC3339), Now: day.answer().Answer,
-		Changes: []changeAnswer{}, Calls: []callLine{}, Overdue: missed, Closes: []closeRecord{}, Closed: closed, NotKnown: slices.Concat([]string{}, later)}
+		Changes: []changeAnswer{}, Calls: []callLine{}, Overdue: missed, Closes: []closeRecord{}, Closed: closed, NotKnown: append([]string{}, later...)}
 	for _, c := range day.changes {
 		ans.Changes = append(ans.Changes, a.changeAnswer(day, c, people))
 	}
@@ -201,33 +201,56 @@ func (a *app) dayAnswer(day course, at time.Time, missed []hazards.Missed, later
 	return ans
 }
 
-// courseText prints what the day has brought, each kind in the order in which it happened.
+// courseText prints what the day has brought, in the order in which it happened.
 func (a *app) courseText(day course, people *people) {
-	if len(day.changes)+len(day.calls)+len(day.closes) > 0 {
+	type line struct {
+		at  time.Time
+		say func()
+	}
+	var all []line
+	for _, one := range day.changes {
+		all = append(all, line{one.happened, func() { a.changeLines(one, people) }})
+	}
+	for _, one := range day.calls {
+		all = append(all, line{one.happened, func() { a.callText(one, people) }})
+	}
+	for _, one := range day.closes {
+		all = append(all, line{one.happened, func() { a.closeLines(one, people) }})
+	}
+	slices.SortStableFunc(all, func(x, y line) int { return x.at.Compare(y.at) })
+	if len(all) > 0 {
 		a.say("")
 		a.say("SINCE THEN:")
 	}
-	for _, one := range day.changes {
-		a.changeText(one, people)
-		a.say("  computed at %s, apart from that decision: %s  (entry %s)", a.local(one.recorded), strings.ToUpper(string(one.Assessment.Answer)), a.book.Short(one.ref))
-		for _, f := range one.Assessment.Named(people.handle).Findings {
-			if f.Effect == hazards.StopSite {
-				a.say("    %s", f.What)
-			}
+	for _, l := range all {
+		l.say()
+	}
+}
+
+// changeLines prints a change with the answer computed when it was entered.
+func (a *app) changeLines(one changeEntry, people *people) {
+	a.changeText(one, people)
+	a.say("  computed at %s, apart from that decision: %s  (entry %s)", a.local(one.recorded), strings.ToUpper(string(one.Assessment.Answer)), a.book.Short(one.ref))
+	for _, f := range one.Assessment.Named(people.handle).Findings {
+		if f.Effect == hazards.StopSite {
+			a.say("    %s", f.What)
 		}
 	}
-	for _, one := range day.calls {
-		word := "called" + note(", ", one.How)
-		if one.Missed {
-			word = "did NOT call" + note("; done about it: ", one.Action)
-		}
-		a.say("%s  %s %s", one.happened.In(a.book.Zone()).Format("15:04"), people.handle(one.worker), word)
+}
+
+func (a *app) callText(one callEntry, people *people) {
+	word := "called" + note(", ", one.How)
+	if one.Missed {
+		word = "did NOT call" + note("; done about it: ", one.Action)
 	}
-	for _, one := range day.closes {
-		if len(one.Missing)+len(one.VisitorsMissing) > 0 {
-			a.say("%s  head count short: %s", one.happened.In(a.book.Zone()).Format("15:04"), strings.Join(append(eachOf(one.Missing, people.handle), one.VisitorsMissing...), ", "))
-			continue
-		}
-		a.closeText(one, people)
+	a.say("%s  %s %s", one.happened.In(a.book.Zone()).Format("15:04"), people.handle(one.worker), word)
+}
+
+// closeLines prints a close; of one with a short count only who was missing.
+func (a *app) closeLines(one closeEntry, people *people) {
+	if len(one.Missing)+len(one.VisitorsMissing) > 0 {
+		a.say("%s  head count short: %s", one.happened.In(a.book.Zone()).Format("15:04"), strings.Join(append(eachOf(one.Missing, people.handle), one.VisitorsMissing...), ", "))
+		return
 	}
+	a.closeText(one, people)
 }

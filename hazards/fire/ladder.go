@@ -2,6 +2,7 @@ package fire
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/ringtrue/training/civil"
 )
@@ -89,9 +90,9 @@ type ClassDay struct {
 
 // Restriction is what a ladder asks for today, and on what grounds.
 type Restriction struct {
-	Stop    string // HH:MM, AllDay or ""
-	Watch   int    // minutes
-	Why     []string
+	Stop    string      // HH:MM, AllDay or ""
+	Watch   int         // minutes
+	Rungs   []Rung      // that apply
 	Assumed []civil.Day // days of which no class is known and that were counted as no milder
 }
 
@@ -109,12 +110,39 @@ func (l Ladder) Today(today civil.Day, days []ClassDay) Restriction {
 			continue
 		}
 		r.Stop, r.Watch = earlier(r.Stop, rung.Stop), max(r.Watch, rung.Watch)
-		r.Why = append(r.Why, rung.words())
+		r.Rungs = append(r.Rungs, rung)
 		if rung.Days > 1 {
 			r.Assumed = assumed
 		}
 	}
 	return r
+}
+
+// And is the stricter of two restrictions in every respect, on the grounds of both.
+func (r Restriction) And(o Restriction) Restriction {
+	r.Stop, r.Watch = earlier(r.Stop, o.Stop), max(r.Watch, o.Watch)
+	for _, rung := range o.Rungs {
+		if !slices.Contains(r.Rungs, rung) {
+			r.Rungs = append(r.Rungs, rung)
+		}
+	}
+	for _, day := range o.Assumed {
+		if !slices.Contains(r.Assumed, day) {
+			r.Assumed = append(r.Assumed, day)
+		}
+	}
+	return r
+}
+
+// Why says which of the rungs decide: those that stop as early as any, or, where none stops, watch as long.
+func (r Restriction) Why() []string {
+	var out []string
+	for _, rung := range r.Rungs {
+		if rung.Stop == r.Stop && (r.Stop != "" || rung.Watch == r.Watch) {
+			out = append(out, rung.words())
+		}
+	}
+	return out
 }
 
 // earlier is the stricter of two stops.

@@ -39,7 +39,8 @@ type House struct {
 	Reason  string   `json:"reason" yaml:"reason"` // why it was adopted, where it loosens a limit
 	Numbers []Number `json:"numbers" yaml:"numbers"`
 
-	si map[string]float64
+	si    map[string]float64
+	index map[string]int // place in Numbers by key
 }
 
 //go:embed starter.yaml
@@ -64,11 +65,12 @@ func Parse(text []byte) (House, error) {
 // every problem found. Rules that came with a later version may be missing here; Parse wants them all.
 func (h House) Ready() (House, error) {
 	var problems []error
-	h.si = make(map[string]float64, len(h.Numbers))
-	for _, n := range h.Numbers {
+	h.si, h.index = make(map[string]float64, len(h.Numbers)), make(map[string]int, len(h.Numbers))
+	for i, n := range h.Numbers {
 		if err := h.take(n); err != nil {
 			problems = append(problems, err)
 		}
+		h.index[n.Key] = i
 	}
 	problems = append(problems, h.lacks(required))
 	return h, errors.Join(problems...)
@@ -109,12 +111,11 @@ func (h House) take(n Number) error {
 }
 
 func (h House) find(key string) (Number, bool) {
-	for _, n := range h.Numbers {
-		if n.Key == key {
-			return n, true
-		}
+	i, ok := h.index[key]
+	if !ok {
+		return Number{}, false
 	}
-	return Number{}, false
+	return h.Numbers[i], true
 }
 
 // SI returns a number in the base unit of its dimension (see package units). Required keys are always there.

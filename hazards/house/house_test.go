@@ -1,6 +1,7 @@
 package house
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -28,4 +29,25 @@ numbers:
 func TestParseRefusesUnknownFields(t *testing.T) {
 	_, err := Parse([]byte("edition: x\nnumbres: []\n"))
 	require.ErrorContains(t, err, "numbres")
+}
+
+// An edition recorded by an earlier version stays readable without the keys that came later; a file that is adopted now needs them all.
+func TestLaterKeysMayBeMissingFromARecordedEdition(t *testing.T) {
+	h, err := Starter()
+	require.NoError(t, err)
+	old := House{Edition: "first"}
+	for _, n := range h.Numbers {
+		if !slices.Contains(later, n.Key) {
+			old.Numbers = append(old.Numbers, n)
+		}
+	}
+	require.Len(t, old.Numbers, len(h.Numbers)-len(later))
+	old, err = old.Ready()
+	require.NoError(t, err)
+	require.False(t, old.Has(WindStop))
+	require.True(t, h.Has(WindStop))
+	require.Zero(t, old.SI(WindStop))
+	_, err = Parse([]byte("edition: x\nnumbers: []\n"))
+	require.ErrorContains(t, err, "house rule wind-stop is missing")
+	require.ErrorContains(t, err, "house rule stand-off is missing")
 }

@@ -54,8 +54,9 @@ type Ran struct {
 	Hours float64
 }
 
-// Blade is the blade that is on.
+// Blade is the blade that is on. On says that there is one; ID is for the words only, and needed where Wants says so.
 type Blade struct {
+	On          bool
 	ID          string
 	Fitted      civil.Day // for the first time
 	Filings     int       // in its life here
@@ -158,6 +159,9 @@ func lastDone(ids []string, done []Done) map[string]civil.Day {
 // fallsDue says when an item falls due that was last done on a day; what was never done is due from the first day.
 func (s History) fallsDue(last civil.Day, days int, weekly bool) (civil.Day, string) {
 	if last == civil.None {
+		if len(s.Used) > 0 {
+			return min(s.Added, s.Used[0].Day), "never recorded here"
+		}
 		return s.Added, "never recorded here"
 	}
 	due, why := last+civil.Day(days), "last on "+last.String()
@@ -199,10 +203,15 @@ func (s History) nut(h house.House, day civil.Day) []Due {
 		Why: fmt.Sprintf("%d of %d wrench checks of the nut recorded on %s; %s", s.Checks, want, s.LineDay, h.Cite(house.NutChecks))}}
 }
 
+// Wants reports whether a blade is to be filed for the first time, or set.
+func (b Blade) Wants(h house.House) bool {
+	return b.On && (b.Filings == 0 || b.Settings == 0 || b.SinceSet >= h.Int(house.SetFilings))
+}
+
 // blade asks for a blade, for a new blade to be sharpened and set, and for the teeth to be set again.
 func (s History) blade(h house.House, day civil.Day) []Due {
 	b := s.Blade
-	if b.ID == "" {
+	if !b.On {
 		return []Due{{Saw: s.Saw.ID, State: DueNow, What: []string{"blade-record"}, Since: s.Added, Last: civil.None, Rank: 2,
 			Why: "no blade is recorded on it; its rated speed is unknown"}}
 	}

@@ -50,7 +50,7 @@ func cared(t require.TestingT) History {
 	return History{
 		Saw: Saw{ID: "S11"}, Added: monday, Used: ran(t, "2026-05-04"), Daily: []Done{{Day: monday}}, Weekly: []Done{{Day: monday}},
 		Checks: 2, LineDay: monday,
-		Blade: Blade{ID: "B31", Fitted: monday, Filings: 1, Settings: 1, LastSetting: monday},
+		Blade: Blade{On: true, ID: "B31", Fitted: monday, Filings: 1, Settings: 1, LastSetting: monday},
 	}
 }
 
@@ -147,6 +147,14 @@ func TestNeverDoneIsDueFromTheFirstDay(t *testing.T) {
 	require.Contains(t, l.Why, "never recorded here")
 }
 
+func TestUseBeforeTheCardWasEnteredCounts(t *testing.T) {
+	s := History{Saw: Saw{ID: "S12"}, Added: day(t, "2026-05-06"), Used: ran(t, "2026-05-04", "2026-05-05"), LineDay: civil.None}
+	l, n := find(DueOn(s, starter(t), day(t, "2026-05-06")), "nut")
+	require.Equal(t, 1, n)
+	require.Equal(t, Overdue, l.State)
+	require.Equal(t, "2026-05-04", l.Since.String())
+}
+
 func TestWeeklyUpkeepByDaysOrMakersHours(t *testing.T) {
 	h, s := starter(t), cared(t)
 	_, n := find(DueOn(s, h, day(t, "2026-05-10")), "plug")
@@ -181,7 +189,7 @@ func TestWrenchChecksOfTheNut(t *testing.T) {
 
 func TestNewBladeIsSharpenedAndSetBeforeUse(t *testing.T) {
 	h, s := starter(t), cared(t)
-	s.Blade = Blade{ID: "B32", Fitted: day(t, "2026-05-04"), LastSetting: civil.None}
+	s.Blade = Blade{On: true, ID: "B32", Fitted: day(t, "2026-05-04"), LastSetting: civil.None}
 	for _, what := range []string{"file", "set"} {
 		l, n := find(DueOn(s, h, day(t, "2026-05-04")), what)
 		require.Equal(t, 1, n, what)
@@ -193,10 +201,12 @@ func TestNewBladeIsSharpenedAndSetBeforeUse(t *testing.T) {
 
 func TestTeethAreSetAgainAndCounted(t *testing.T) {
 	h, s := starter(t), cared(t)
+	require.False(t, s.Blade.Wants(h))
 	s.Blade.SinceSet = 9
 	_, n := find(DueOn(s, h, day(t, "2026-05-04")), "set")
 	require.Zero(t, n)
 	s.Blade.SinceSet = 10
+	require.True(t, s.Blade.Wants(h))
 	l, n := find(DueOn(s, h, day(t, "2026-05-04")), "set")
 	require.Equal(t, 1, n)
 	require.NotContains(t, l.Why, "measure")
