@@ -14,8 +14,19 @@ import (
 // A season has seasonDays working days, Monday to Friday, from the first Monday of May.
 const seasonDays = 66
 
-// Crews of a demo with more people than this check once a week, so that the book stays of a size.
+// In a demo with more people than this a crew checks every other Monday instead of every day, and looks at each skill
+// once more a season: checks are what takes time to make.
 const dailyChecksUpTo = 60
+
+func (w *world) big() bool { return w.options.workers > dailyChecksUpTo }
+
+// looksASeason is how often each skill of a member is looked at.
+func (w *world) looksASeason() int {
+	if w.big() {
+		return 4
+	}
+	return 3
+}
 
 // season makes one season.
 func (w *world) season(year int) error {
@@ -148,7 +159,7 @@ func (w *world) leave(short string, day time.Time) error {
 
 // day is one working day of a crew: the morning, looks, what follows from them, now and then a correction.
 func (w *world) day(c *demoCrew, day time.Time, n, turn int) error {
-	if w.options.workers <= dailyChecksUpTo || day.Weekday() == time.Monday {
+	if !w.big() || n%10 == 0 {
 		if err := w.tailgateOf(c, day, n); err != nil {
 			return err
 		}
@@ -213,10 +224,10 @@ func (w *world) failsToday(m *demoMember, n int) bool {
 	return n > 3 && n < 50 && m.failing == "" && w.chance(share)
 }
 
-// leastSeen picks the skills that have had the fewest looks this season, up to three looks each.
+// leastSeen picks the skills that have had the fewest looks this season.
 func (w *world) leastSeen(m *demoMember, gate bool) []string {
 	var picked []string
-	for pass := range 3 {
+	for pass := range w.looksASeason() {
 		for _, mod := range w.std.Modules {
 			for _, s := range mod.Skills {
 				if m.passes[s.ID] == pass && s.ID != m.failing && (!gate || s.Gate) && len(picked) < looksAtOnce+2 && (gate || len(picked) < looksAtOnce) {

@@ -10,6 +10,7 @@ import (
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
 )
 
 // todo is one thing that waits. Rank orders them: what stops work comes first.
@@ -28,6 +29,9 @@ const (
 	rankDecide
 	rankSoon
 )
+
+// soonDays is how far ahead "soon" looks (company choice).
+const soonDays = 30
 
 func newTodayCmd(a *app) *cobra.Command {
 	var q questionTimes
@@ -228,6 +232,15 @@ func (a *app) waitingPapers(w onList, topics store.Topics, std standards, asked 
 	}
 	if equipment != nil {
 		list = append(list, todo{rankOverdue, "equipment to look at or replace: " + strings.Join(equipment, ", "), w.Worker, "ringtrue ppe list " + w.Short})
+	}
+	tickets, err := a.tickets(topics, asked)
+	if err != nil {
+		return nil, err
+	}
+	for _, t := range tickets {
+		if end, err := civil.Parse(t.Until); err == nil && t.Valid && end <= asked.Day+soonDays {
+			list = append(list, todo{rankSoon, "ticket " + t.What + " runs out on " + t.Until, w.Worker, "ringtrue worker ticket " + w.Short + " " + t.What})
+		}
 	}
 	for _, f := range topics[training.KindTold] {
 		if !f.Struck && f.At <= asked.On && asked.Day-f.Day < 30 {
