@@ -43,8 +43,8 @@ func (d *day) untilDusk(sun daylight.Day, f limited) {
 	margin := time.Duration(d.in.House.SI(house.LightMargin)) * time.Second
 	last, _ := sun.LastSaw(margin, time.Duration(out)*time.Minute)
 	clock, rise := d.clockOfDay(last), sun.Sunrise.Add(time.Minute-1).Truncate(time.Minute) // seconds are rounded to the safe side
-	f.what = fmt.Sprintf("Sunrise %s, sunset %s. The last saw stops at %s: %s before sunset for trees and cloud, %s to walk out.",
-		rise.Format("15:04"), sun.Sunset.Format("15:04"), clock, span(margin.Minutes()), span(out))
+	f.what = fmt.Sprintf("Sunrise %s, sunset %s%s. The last saw stops at %s: %s before sunset for trees and cloud, %s to walk out.",
+		rise.Format("15:04"), sun.Sunset.Format("15:04"), twilight(sun), clock, span(margin.Minutes()), span(out))
 	f.ends = "the next sunrise"
 	switch {
 	case d.in.Sheet.At >= clock:
@@ -54,10 +54,19 @@ func (d *day) untilDusk(sun daylight.Day, f limited) {
 		f.ends = "sunrise at " + rise.Format("15:04")
 	}
 	if f.effect == Watch {
+		f.what += fmt.Sprintf(" %s of working light are left.", span(float64(minuteOf(clock)-max(minuteOf(d.in.Sheet.At), minuteOf(d.clockOfDay(rise))))))
 		d.endBy(clock)
 		d.watchFor("the light goes, at the latest at %s (%s)", clock, d.short(house.LightMargin))
 	}
 	d.limit(f)
+}
+
+// twilight says when civil twilight begins and ends, where it does.
+func twilight(sun daylight.Day) string {
+	if sun.Twilight != daylight.Crosses {
+		return ""
+	}
+	return fmt.Sprintf(", civil twilight from %s to %s", sun.Dawn.Add(time.Minute-1).Format("15:04"), sun.Dusk.Format("15:04"))
 }
 
 // clockOfDay writes a moment as a clock time of the sheet's day; what lies on another day is its beginning or end.

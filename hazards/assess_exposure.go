@@ -98,11 +98,11 @@ func (d *day) vibration(c CrewLine, hours float64) {
 	if f.vibration <= 0 || hours <= exposure.HoursTo(action, f.vibration) {
 		return
 	}
-	a8 := exposure.A8([]exposure.Exposure{span8(f.vibration, hours)})
+	day := []exposure.Exposure{span8(f.vibration, hours)}
 	found := limited{topic: TopicVibration, id: "vibration", effect: Watch, worker: c.Worker, other: exposure.VibrationSource,
 		rules: []string{house.VibrationAction, house.VibrationLimit, house.VibrationAdds, house.PlanVibration},
-		what: fmt.Sprintf("Time to the action value %s; never beyond %s. Planned is %s with saw %s, A(8) %sm/s2 (%s).", span(60*exposure.HoursTo(action, f.vibration)),
-			span(60*exposure.HoursTo(limit, f.vibration)), c.Trigger, c.Saw, number(a8, 1), f.words),
+		what: fmt.Sprintf("Time to the action value %s; never beyond %s. Planned is %s with saw %s, A(8) %sm/s2, %s points (%s).", span(60*exposure.HoursTo(action, f.vibration)),
+			span(60*exposure.HoursTo(limit, f.vibration)), c.Trigger, c.Saw, number(exposure.A8(day), 1), number(exposure.Points(day), 0), f.words),
 		ends: "less time at the trigger is planned, or a saw that shakes less"}
 	if f.told && hours > exposure.HoursTo(limit, f.vibration) {
 		found.effect = StopPerson
@@ -174,11 +174,11 @@ func (f figures) atEar(ears string) (dBA float64, source, words string) {
 func parseEars(text string) (exposure.Method, float64, error) {
 	words := strings.Fields(text)
 	if len(words) != 2 {
-		return exposure.Method{}, 0, fmt.Errorf("%q is no method with a rating; write for example csa_muff 25 (methods: %s)", text, strings.Join(earMethods(), ", "))
+		return exposure.Method{}, 0, fmt.Errorf("%q is no method with a rating; write for example csa_muff 25 (methods: %s)", text, strings.Join(earMethods, ", "))
 	}
 	m, ok := exposure.MethodOf(words[0])
-	if !ok || !contains(earMethods(), m.Name) {
-		return exposure.Method{}, 0, fmt.Errorf("%q is not a method; use %s", words[0], strings.Join(earMethods(), ", "))
+	if !ok || !contains(earMethods, m.Name) {
+		return exposure.Method{}, 0, fmt.Errorf("%q is not a method; use %s", words[0], strings.Join(earMethods, ", "))
 	}
 	v, err := units.Parse(strings.TrimSuffix(words[1], "dB")+"dB", units.Level)
 	if err != nil || v.Value < 0 || v.Value > mostRating {
@@ -191,7 +191,7 @@ func parseEars(text string) (exposure.Method, float64, error) {
 const mostRating = 50 // dB
 
 // earMethods are those that want one rating.
-func earMethods() []string {
+var earMethods = func() []string {
 	var names []string
 	for _, m := range exposure.Methods() {
 		if contains(m.Needs, exposure.NeedRating) {
@@ -199,4 +199,4 @@ func earMethods() []string {
 		}
 	}
 	return names
-}
+}()

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/published"
 )
 
 // planned lets luis plan so long at the trigger with a saw of such figures.
@@ -119,26 +120,46 @@ func TestWhoseTimeIsNotPlannedIsNotLookedAt(t *testing.T) {
 
 func TestSawAndCrewLinesTellFigures(t *testing.T) {
 	good := filled(t)
-	text := replaceOnce(t, good, "worker: luis, saw: S11, group: light-brush, level: unsupervised, watched-by: , fit: yes", "worker: luis, saw: S11, group: light-brush, level: unsupervised, watched-by: , fit: yes, trigger: 3h, ears: csa_muff 25")
-	text = replaceOnce(t, text, "id: S11, ", "id: S11, vibration: 4.5m/s2, noise: 101dBA, noise-c: 103dBC, ")
+	text := replaceOnce(t, good, "worker: luis, saw: S11, group: light-brush, level: unsupervised, watched-by: , fit: yes", "worker: luis, saw: S11, group: light-brush, level: unsupervised, watched-by: , fit: yes, trigger: 3.5h, ears: csa_plug 26")
+	text = replaceOnce(t, text, "id: S11, ", "id: S11, vibration: 4.4m/s2, noise: 102dBA, noise-c: 104dBC, ")
 	s, err := ParseSheet("day.yaml", []byte(text))
 	require.NoError(t, err)
-	require.Equal(t, []string{"3h", "csa_muff 25", "4.5m/s2", "101dBA", "103dBC"}, []string{s.Crew[1].Trigger, s.Crew[1].Ears, s.Saws[0].Vibration, s.Saws[0].Noise, s.Saws[0].NoiseC})
+	require.Equal(t, []string{"3.5h", "csa_plug 26", "4.4m/s2", "102dBA", "104dBC"}, []string{s.Crew[1].Trigger, s.Crew[1].Ears, s.Saws[0].Vibration, s.Saws[0].Noise, s.Saws[0].NoiseC})
 	again, err := ParseSheet("day.yaml", WriteSheet(s, Hints{}))
 	require.NoError(t, err)
 	require.Equal(t, s, again)
 	for old, c := range map[string][2]string{
-		"trigger: 3h":        {"trigger: 3", `crew: trigger: "3" has no unit`},
-		"3h, ears":           {"30h, ears", "crew: trigger: 30h is out of range for time"},
-		"csa_muff 25":        {"csa_muff", `"csa_muff" is no method with a rating`},
-		"ears: csa_muff 25":  {"ears: felt 25", `"felt" is not a method`},
-		"muff 25":            {"muff 250", `"250" is not a rating in dB`},
-		"4.5m/s2":            {"4.5m/s", `"m/s" is not a unit of acceleration`},
-		"noise: 101dBA":      {"noise: 101dBC", "saws: noise: write the level in dBA"},
-		"noise-c: 103dBC":    {"noise-c: 103dBA", "saws: noise-c: write the level in dBC"},
-		"vibration: 4.5m/s2": {"vibration: 400m/s2", "400m/s2 is out of range"},
+		"trigger: 3.5h":      {"trigger: 3", `crew: trigger: "3" has no unit`},
+		"3.5h, ears":         {"30h, ears", "crew: trigger: 30h is out of range for time"},
+		"csa_plug 26":        {"csa_plug", `"csa_plug" is no method with a rating`},
+		"ears: csa_plug 26":  {"ears: felt 26", `"felt" is not a method`},
+		"plug 26":            {"plug 260", `"260" is not a rating in dB`},
+		"4.4m/s2":            {"4.4m/s", `"m/s" is not a unit of acceleration`},
+		"noise: 102dBA":      {"noise: 102dBC", "saws: noise: write the level in dBA"},
+		"noise-c: 104dBC":    {"noise-c: 104dBA", "saws: noise-c: write the level in dBC"},
+		"vibration: 4.4m/s2": {"vibration: 400m/s2", "400m/s2 is out of range"},
 	} {
 		_, err := ParseSheet("day.yaml", []byte(replaceOnce(t, text, old, c[0])))
 		require.ErrorContains(t, err, c[1], old)
 	}
+}
+
+// Public papers on petrol brush cutters: noise at the ear up to 105 dB(A), vibration up to 10 m/s²; action and limit value of Directive
+// 2002/44/EC. The planning figures are the tops of those ranges.
+func TestFiguresOfTheHouseAreThoseOfThePapers(t *testing.T) {
+	h, rows := starter(t), 0
+	for _, row := range published.Table(t, "noise_hav_ranges.csv") {
+		want := map[string][2]string{
+			"noise at operator ear (grass trimmers)":                       {house.PlanNoise, "high"},
+			"hand-arm vibration daily exposure professional brush cutters": {house.PlanVibration, "low"},
+			"daily exposure action value":                                  {house.VibrationAction, "low"},
+			"daily exposure limit value":                                   {house.VibrationLimit, "low"},
+		}[row.Text("quantity")]
+		if want[0] == "" {
+			continue
+		}
+		rows++
+		require.InDelta(t, row.Float(want[1]), h.SI(want[0]), 0, row)
+	}
+	require.Equal(t, 4, rows)
 }

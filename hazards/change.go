@@ -34,14 +34,14 @@ func (c Change) WithPeople(to func(string) string) Change {
 		}
 	}
 	name(&c.By)
-	c.Answers = withPeople(c.Answers, name)
+	c.Answers = append([]Answer{}, withPeople(c.Answers, name)...) // an entry holds no nulls
 	for _, list := range []*[]string{&c.Arrived, &c.Left, &c.Unwell} {
-		*list = slices.Clone(*list)
+		*list = append([]string{}, *list...)
 		for i := range *list {
 			name(&(*list)[i])
 		}
 	}
-	c.Checks = slices.Clone(c.Checks)
+	c.Checks = append([]SawCheck{}, c.Checks...)
 	for i := range c.Checks {
 		name(&c.Checks[i].Who)
 	}

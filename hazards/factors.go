@@ -138,6 +138,9 @@ func fuelFactor(f fuel.Factor, remark string) risk.Factor {
 		Away: f.Away, Technical: f.Technical, Organised: f.Organised}
 }
 
+// mayAct is controllable, made once.
+var mayAct = controllable()
+
 // controllable lists what a control on the sheet may name: every factor but experience and the dull blade, which is
 // answered at the saw, and the questions that ask for a control.
 func controllable() []string {

@@ -2,7 +2,9 @@ package hazards
 
 import (
 	"fmt"
+	"strings"
 
+	"example.org/ringtrue/hazards/fire"
 	"example.org/ringtrue/hazards/units"
 )
 
@@ -66,7 +68,7 @@ var readings = []Question{
 	{ID: WBGT, Section: Measured, Kind: Value, Of: units.Temperature, Such: "24C", Min: coldestAir, Max: hottestWBGT, Text: "What is the WBGT, if it is measured?"},
 	{ID: NewToHeat, Section: Measured, Kind: YesNo, Bad: Yes, Text: "Is anybody not used to the heat yet?"},
 
-	{ID: FireClass, Section: FireRisk, Kind: Words, NA: true, Text: "What is the fire agency's danger class today?"},
+	{ID: FireClass, Section: FireRisk, Kind: Words, NA: true, Such: "one of " + strings.Join(fire.ClassNames(), ", "), Text: "What is the fire agency's danger class today?"},
 	{ID: FireClassAt, Section: FireRisk, Kind: Clock, Text: "At what time was that class read?"},
 	{ID: FireClassBy, Section: FireRisk, Kind: Words, Text: "Where was it read?", Carried: true},
 	{ID: FireStation, Section: FireRisk, Kind: Words, Text: "Whose noon readings count here? (the same words every day; else the block)", Carried: true},

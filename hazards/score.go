@@ -166,10 +166,9 @@ func (d *day) subject(t topic) string {
 
 // reachable lists the factors that a control on the sheet could act on.
 func reachable(s risk.Score) []string {
-	names := controllable()
 	var out []string
 	for _, l := range s.Lines {
-		if contains(names, l.Factor.ID) {
+		if contains(mayAct, l.Factor.ID) {
 			out = append(out, l.Factor.ID)
 		}
 	}

@@ -9,12 +9,14 @@ import (
 	"sync"
 
 	"example.org/ringtrue/hazards/risk"
+	"example.org/ringtrue/hazards/units"
 )
 
 const sheetHead = `# Day sheet. Fill in what stands after each colon; a blank is refused.
 # Write yes, no, not applicable, or: don't know yet - NAME by 07:30 (NAME finds out; it counts as the worst).
 # STOP marks an answer that stops the site. It does so on paper too, without any program.
 # "carried from" marks what was true on that day: change it if it is no longer true.
+# Behind an answer may stand who said so and when, as in: no - NAME at 06:30. Else it is whoever fills in the sheet, at its time.
 # The check ranks what to talk about first; it does not say that work is safe. The regulation, the maker's manual
 # and a competent person come first. Cut protection made for chain saws is not made for this blade.
 `
@@ -105,6 +107,7 @@ func (w *writer) crew(lines []CrewLine, h Hints) {
 		w.comment("Task groups: %s.", strings.Join(h.Groups, ", "))
 	}
 	w.comment("Without a saw: leave saw blank and write no saw. In sight: name who watches; they do not saw.")
+	w.comment("A line may add trigger: 3h (time at the trigger planned) and ears: csa_muff 25 (method and rating of the hearing protector).")
 	w.text("crew:\n")
 	for _, c := range lines {
 		w.text("  - {worker: " + inFlow(c.Worker) + ", saw: " + inFlow(c.Saw) + ", group: " + inFlow(c.Group) + ", level: " + c.Level.String() +
@@ -136,6 +139,7 @@ func (w *writer) saws(lines []SawLine, h Hints) {
 	for _, q := range sawChecks {
 		w.comment("%s: %s %s: %s.", q.ID, q.Text, q.Bad, sawMeans(q.ID))
 	}
+	w.comment("A line may add vibration: 4.5m/s2, noise: 101dBA at the ear, and noise-c: 103dBC, as told for that saw.")
 	w.text("saws:\n")
 	for _, s := range lines {
 		w.text("  - " + sawLine(s.ID, s, func(id string) string { return answerText(s.Checks, id) }) + "\n")
@@ -255,13 +259,22 @@ func (q Question) mark() string {
 	if stop, ok := plainStops[q.ID]; ok {
 		words = append(words, "STOP if "+stop.when)
 	}
-	switch q.Kind {
-	case Value:
+	if q.ID == HeavyRain {
+		words = append(words, "STOP if yes")
+	}
+	switch {
+	case q.Of == units.Count:
+		words = append(words, "a number: "+q.Such)
+	case q.Kind == Value:
 		words = append(words, "with unit: "+q.Such)
-	case Clock:
+	case q.Kind == Clock && q.None:
 		words = append(words, "clock time, or no")
-	case Person:
+	case q.Kind == Clock:
+		words = append(words, "clock time")
+	case q.Kind == Person:
 		words = append(words, "name, or no")
+	case q.Such != "":
+		words = append(words, q.Such)
 	}
 	if q.NA && !q.fuelQuestion() {
 		words = append(words, "or not applicable")

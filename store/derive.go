@@ -97,7 +97,7 @@ func (d deriver) aboutWorker(h ledger.Header, f training.Fact) ([]placed, error)
 		rows = append(rows, placed{TailgateSubject(field(h, "tailgate")), KindJoin, f})
 		if saw := field(h, "saw"); saw != "" {
 			f.Kind = training.FactOther
-			rows = append(rows, placed{SawYearSubject(f.Day.Year(), saw), KindSawUse, f})
+			rows = append(rows, placed{SawMonthSubject(f.Day, saw), KindSawUse, f})
 		}
 	}
 	return rows, nil

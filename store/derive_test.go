@@ -75,9 +75,14 @@ func TestEveryKindGivesItsFacts(t *testing.T) {
 		{about(training.KindRelease, "", training.Release{Group: "thin", Level: training.NoSaw, Until: "2026-06-15"}), []string{`"p2222222" release/thin 8 1 2026-06-15 []`}},
 		{about(training.KindIssue, "", map[string]any{"item": "helmet"}), []string{`"p2222222" ppe-issue 0 0 - []`, `"" ppe-issue 0 0 - []`}},
 		{about(training.KindReturn, "", map[string]any{"item": "helmet"}), []string{`"p2222222" ppe-return 0 0 - []`, `"" ppe-return 0 0 - []`}},
-		{about(KindJoin, "", Join{Tailgate: own + "#8", Block: "B7", Saw: "S3", Group: "thin"}), []string{`"p2222222" use/thin 9 0 - []`, `"tailgate/north/truck-1#8" join 9 0 - []`, `"saw-year/2026/S3" saw-use 0 0 - []`}},
+		{about(KindJoin, "", Join{Tailgate: own + "#8", Block: "B7", Saw: "S3", Group: "thin"}), []string{`"p2222222" use/thin 9 0 - []`, `"tailgate/north/truck-1#8" join 9 0 - []`, `"saw-month/2026-05/S3" saw-use 0 0 - []`}},
 		{about(KindJoin, "", Join{Tailgate: own + "#8", Block: "B7"}), []string{`"p2222222" join 0 0 - []`, `"tailgate/north/truck-1#8" join 0 0 - []`}},
 		{ledger.Entry{Kind: KindJoin, Data: Join{Tailgate: own + "#8", Visitor: "a forester"}}, []string{`"tailgate/north/truck-1#8" join 0 0 - []`}},
+		{ledger.Entry{Kind: KindChange, Data: map[string]any{"tailgate": own + "#8", "block": "B7"}}, []string{`"tailgate/north/truck-1#8" change 0 0 - []`}},
+		{ledger.Entry{Kind: KindClose, Data: map[string]any{"tailgate": own + "#8", "block": "B7"}}, []string{`"tailgate/north/truck-1#8" close 0 0 - []`, `"block/B7" close 0 0 - []`}},
+		{about(KindCheckIn, "", CheckIn{Tailgate: own + "#8", Block: "B7", Missed: true}), []string{`"p2222222" checkin 0 0 - []`, `"tailgate/north/truck-1#8" checkin 0 0 - []`}},
+		{about(KindExposure, "", map[string]any{"tailgate": own + "#8", "saw": "S3"}), []string{`"p2222222" exposure 0 0 - []`, `"tailgate/north/truck-1#8" exposure 0 0 - []`}},
+		{ledger.Entry{Kind: KindFireDay, Data: map[string]any{"station": "road station"}}, []string{`"fire/road station" fire-day 0 0 - []`}},
 		{about("of a later version", "", map[string]any{"x": 1}), []string{`"p2222222" of a later version 0 0 - []`}},
 	} {
 		require.Equal(t, c.expect, derivedOf(t, c.entry), c.entry.Kind)

@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
 )
 
 // Kinds of entries about saws, their blades, the spare kit and plots. Their records are in hazards/upkeep, hazards/dayplan
@@ -30,13 +31,19 @@ const (
 	KindPlots         = "plots" // counts on the plots of a block
 )
 
-// What stays with a saw for years stands under SawSubject; what is written every day stands under SawYearSubject, so that
-// a question reads a year or two and not ten. Subjects of one year lie side by side.
+// What stays with a saw for years stands under SawSubject; what is written every day stands under SawMonthSubject, so that a
+// question reads a month or two and not ten seasons. The saws of one month lie side by side.
 func SawSubject(saw string) string     { return "saw/" + saw }
 func BladeSubject(blade string) string { return "blade/" + blade }
 func KitSubject(kit string) string     { return "kit/" + kit }
-func SawYearSubject(year int, saw string) string {
-	return fmt.Sprintf("saw-year/%04d/%s", year, saw)
+func SawMonthSubject(day civil.Day, saw string) string {
+	return "saw-month/" + MonthOf(day) + "/" + saw
+}
+
+// MonthOf writes the month of a day, as 2026-05; months compare as their texts do.
+func MonthOf(day civil.Day) string {
+	text := day.String()
+	return text[:min(len(text), len("2006-01"))]
 }
 
 // KindRock is the topic of hits on rock that a day's line tells of; there is no entry of that kind.
@@ -152,7 +159,7 @@ func bitIf(h ledger.Header, name string, code uint8) uint8 {
 // sawDay gives the facts of what is written every day. A line counts as a refuelling and a filing as well, where it tells of
 // them.
 func (d deriver) sawDay(h ledger.Header, f training.Fact) ([]placed, error) {
-	subject := SawYearSubject(f.Day.Year(), field(h, "saw"))
+	subject := SawMonthSubject(f.Day, field(h, "saw"))
 	coded := func(kind string, code uint8) placed {
 		g := f
 		g.Code = code

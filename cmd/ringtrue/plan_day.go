@@ -272,7 +272,7 @@ func (a *app) planVehicle(d *dayPlan, asked training.Asked) error {
 func (a *app) sawLog(cards []sawCard, h house.House, asked training.Asked) ([]dayplan.SawDay, error) {
 	var log []dayplan.SawDay
 	for _, c := range cards {
-		facts, err := a.sawFacts(c.ID, asked)
+		facts, err := a.sawFacts(c.ID, asked, 2+h.Int(house.LearnDays)/28)
 		if err != nil {
 			return nil, err
 		}
@@ -301,7 +301,7 @@ func (a *app) sawLog(cards []sawCard, h house.House, asked training.Asked) ([]da
 func toldOf(facts factsOfSaw, from, to civil.Day) []training.Fact {
 	var list []training.Fact
 	seen := map[training.Ref]bool{}
-	for _, topics := range facts.years {
+	for _, topics := range facts.months {
 		for _, topic := range []string{store.KindUpkeep, store.KindRefuel, store.KindSawUse} {
 			for _, f := range topics[topic] {
 				if !f.Struck && f.Day >= from && f.Day < to && !seen[f.Entry] {

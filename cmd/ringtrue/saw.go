@@ -120,6 +120,9 @@ func (a *app) standOf(card sawCard, asked training.Asked) (sawAt, error) {
 	return s, nil
 }
 
+// firstUse is the first day on which the saw may have been used: cards are entered late.
+func (s sawAt) firstUse() civil.Day { return s.added.AddMonths(-fewestMonths) }
+
 func anyBy(facts []training.Fact, asked training.Asked) bool {
 	return slices.ContainsFunc(facts, func(f training.Fact) bool { return !f.Struck && f.At <= asked.On })
 }

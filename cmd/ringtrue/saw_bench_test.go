@@ -21,7 +21,7 @@ const (
 )
 
 // sawBook writes a book of 200 saws with ten seasons behind them: for each day of use who had the saw and one line of upkeep,
-// and in each season blades, settings, defects and clearings. About 400,000 entries.
+// and in each season two blades, six settings, four defects and their clearings. About 400,000 entries.
 func sawBook(b *testing.B) string {
 	b.Helper()
 	path := filepath.Join(b.TempDir(), "saws.db")
@@ -47,7 +47,7 @@ func sawBook(b *testing.B) string {
 	return path
 }
 
-// sawSeason writes one season of one saw: two blades, a defect every tenth day, the last one of some saws still open.
+// sawSeason writes one season of one saw: two blades, four defects, the last one of some saws still open.
 func sawSeason(a *app, saw string, year int) error {
 	start := time.Date(year, time.May, 4, 17, 0, 0, 0, time.UTC)
 	owner := a.opening.Owner
@@ -55,12 +55,14 @@ func sawSeason(a *app, saw string, year int) error {
 	for d := range benchDays {
 		at := start.AddDate(0, 0, d)
 		var es []ledger.Entry
-		if d%50 == 0 {
+		if d%50 == 0 { // a new blade, set once; two more settings in its life
 			refs, err := a.append([]ledger.Entry{entry(store.KindBladeFitted, at, owner, "", "", upkeep.BladeFitted{Saw: saw, Blade: fmt.Sprintf("%s-%d-%d", saw, year, d), Diameter: "225mm", Rated: "13000rpm"})})
 			if err != nil {
 				return err
 			}
 			first = a.book.Name(refs[0])
+		}
+		if d%17 == 0 {
 			es = append(es, entry(store.KindSetting, at, owner, "", "", upkeep.Setting{Saw: saw, First: first}))
 		}
 		es = append(es, entry(store.KindSawUse, at, owner, owner, "", upkeep.Use{Saw: saw, Hours: "5.5h"}),
@@ -69,7 +71,7 @@ func sawSeason(a *app, saw string, year int) error {
 		if err != nil {
 			return err
 		}
-		if d%10 == 9 {
+		if d%25 == 24 {
 			if err := sawDefect(a, saw, at, d == 99 && year == 2026 && refs[0]%3 == 0); err != nil {
 				return err
 			}

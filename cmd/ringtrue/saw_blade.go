@@ -345,8 +345,8 @@ func (a *app) bladeLines(s sawAt, asked training.Asked) ([]bladeLine, error) {
 		count([]training.Fact{last}, func(l *bladeLine, _ training.Fact) { l.State = "on" })
 	}
 	count(s.topics[store.KindBladeScrapped], func(l *bladeLine, _ training.Fact) { l.State = "scrapped" })
-	for year := s.added.Year(); year <= asked.Day.Year(); year++ {
-		facts, err := a.book.Topic(a.ctx, asked, store.SawYearSubject(year, s.ID), store.KindFiling)
+	for m := range months(s.firstUse(), asked.Day) {
+		facts, err := a.book.Topic(a.ctx, asked, store.SawMonthSubject(m, s.ID), store.KindFiling)
 		if err != nil {
 			return nil, err
 		}

@@ -138,8 +138,8 @@ type useLine struct {
 // sawUses lists who had a saw by the moment asked, the newest first, at most so many.
 func (a *app) sawUses(s sawAt, asked training.Asked, most int) ([]useLine, error) {
 	list := []useLine{}
-	for year := asked.Day.Year(); year >= s.added.Year() && len(list) < most; year-- {
-		facts, err := a.book.Topic(a.ctx, asked, store.SawYearSubject(year, s.ID), store.KindSawUse)
+	for m := range months(s.firstUse(), asked.Day) {
+		facts, err := a.book.Topic(a.ctx, asked, store.SawMonthSubject(m, s.ID), store.KindSawUse)
 		if err != nil {
 			return nil, err
 		}
@@ -152,7 +152,7 @@ func (a *app) sawUses(s sawAt, asked training.Asked, most int) ([]useLine, error
 				return nil, err
 			}
 			if list = append(list, l); len(list) == most {
-				break
+				return list, nil
 			}
 		}
 	}
@@ -176,14 +176,17 @@ type lineLine struct {
 // sawDayLines lists the newest lines of a saw, at most so many.
 func (a *app) sawDayLines(s sawAt, asked training.Asked, most int) ([]lineLine, error) {
 	list := []lineLine{}
-	for year := asked.Day.Year(); year >= s.added.Year() && len(list) < most; year-- {
-		facts, err := a.book.Topic(a.ctx, asked, store.SawYearSubject(year, s.ID), store.KindUpkeep)
+	for m := range months(s.firstUse(), asked.Day) {
+		facts, err := a.book.Topic(a.ctx, asked, store.SawMonthSubject(m, s.ID), store.KindUpkeep)
 		if err != nil {
 			return nil, err
 		}
 		for _, f := range slices.Backward(facts) {
-			if f.Struck || f.At > asked.On || len(list) == most {
+			if f.Struck || f.At > asked.On {
 				continue
+			}
+			if len(list) == most {
+				return list, nil
 			}
 			l := lineLine{Day: f.Day.String(), Entry: a.book.Short(f.Entry)}
 			h, err := a.book.Entry(a.ctx, f.Entry, &l.Line)

@@ -305,6 +305,9 @@ func (a *app) closeText(one closeEntry, people *people) {
 		a.say("  %s, saw %s: %s at the trigger, A(8) %s, %s%s; noise dose %s, nothing worn", people.handle(m.Worker), m.Saw, m.Trigger, m.A8, m.Points, note(", beyond the value for vibration: ", m.Over), m.Dose)
 	}
 	lines(a, "close call", one.CloseCalls)
+	if len(one.CloseCalls) > 0 {
+		a.say("    keep each as an event too: ringtrue event add --kind close-call --block %s", one.Block)
+	}
 	lines(a, "tomorrow", one.Tomorrow)
 	lines(a, "follows from today", eachOf(one.Plan, people.inText))
 }

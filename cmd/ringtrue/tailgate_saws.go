@@ -82,9 +82,14 @@ func (a *app) knownSaw(card sawCard, asked training.Asked) (hazards.KnownSaw, er
 	if card.Edition == 0 || hasRules(s.rules, sawKeys) != nil {
 		return k, nil // not on a list, or an edition of the house rules from before they told of upkeep
 	}
-	due, err := a.sawDue([]string{card.ID}, asked)
+	facts, err := a.sawFacts(card.ID, asked, fewestMonths)
+	if err != nil {
+		return k, err
+	}
+	due, err := a.dueOf(facts, s.rules, asked)
+	upkeep.Sort(due)
 	for _, d := range due {
-		if d.State == string(upkeep.Overdue) {
+		if d.State == upkeep.Overdue {
 			k.Overdue = append(k.Overdue, strings.Join(d.What, ", "))
 		}
 	}

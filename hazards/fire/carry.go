@@ -84,9 +84,11 @@ func running(list []Reading, through civil.Day) []Noon {
 
 // missing lists the days after the last carried one, up to the day asked, that have no reading.
 func missing(list []Reading, last, through civil.Day) []civil.Day {
-	have := make(map[civil.Day]bool, len(list))
+	have := map[civil.Day]bool{}
 	for _, r := range list {
-		have[r.Day] = true
+		if r.Day > last {
+			have[r.Day] = true
+		}
 	}
 	var out []civil.Day
 	for day := last + 1; day <= through; day++ {

@@ -99,9 +99,11 @@ type Restriction struct {
 // Today walks up the ladder with the classes of the days up to today, in any order. A day of which nothing is known counts as
 // no milder than asked when an earlier day was in class: a gap never ends a run.
 func (l Ladder) Today(today civil.Day, days []ClassDay) Restriction {
-	classes := make(map[civil.Day]string, len(days))
+	classes := make(map[civil.Day]string, longestRun)
 	for _, d := range days {
-		classes[d.Day] = Worse(classes[d.Day], d.Class)
+		if d.Day <= today && d.Day > today-longestRun {
+			classes[d.Day] = Worse(classes[d.Day], d.Class)
+		}
 	}
 	var r Restriction
 	for _, rung := range l.Rungs {

@@ -233,22 +233,26 @@ func (s History) blade(h house.House, day civil.Day) []Due {
 	return out
 }
 
-// Unfiled adds up refuellings since the blade was last filed; a hit on rock counts as a whole interval. A line that
-// holds filings as well leaves at most what its own refuellings and hits made.
+// Unfiled adds up refuellings since the blade was last filed; a hit on rock counts as a whole interval. What came before a
+// filing no longer matters; a line that holds filings as well leaves what its own refuellings and hits made beyond them.
 func Unfiled(list []Fuelling, every int) int {
 	open := 0
 	for _, f := range list {
 		own := f.Refuels + f.Rock*every
-		open += own
 		if f.Filings > 0 {
-			open = min(max(0, open-f.Filings*every), own)
+			open, own = 0, max(0, own-f.Filings*every)
 		}
+		open += own
 	}
 	return open
 }
 
-// file asks for the blade to be filed after refuellings and rock. Twice the interval is overdue.
+// file asks for the blade to be filed after refuellings and rock. Twice the interval is overdue. A blade that was never filed is
+// asked for already.
 func (s History) file(h house.House) []Due {
+	if s.Blade.On && s.Blade.Filings == 0 {
+		return nil
+	}
 	every := max(1, h.Int(house.FileRefuels))
 	open := Unfiled(s.Fuel, every)
 	if open < every {

@@ -37,26 +37,22 @@ type OpenItem struct {
 	Late   bool
 }
 
-// Open says what was open on a saw at a moment, by the house rules of that time; Events after it are passed over.
-// The order of events does not matter: a clearing names what it clears, and what was found later stays open.
+// Open says what was open on a saw at a moment, by the house rules of that time; events after it are passed over.
+// The order of events does not matter: a clearing names what it clears, and what was found later stays open. Of several
+// clearings of the same thing one that needs no second look, or has had it, is enough; else the last one's time counts.
 func Open(events []Event, h house.House, at int64) []OpenItem {
-	cleared := map[int64]Event{}
-	seen := map[int64]int64{} // clearing -> first look again
+	within := int64(h.SI(house.SecondLook))
+	seen := seenAgain(events, at)
+	cleared := map[int64]clearing{}
 	for _, e := range events {
-		if e.At > at {
+		if e.At > at || e.Kind != Cleared {
 			continue
 		}
-		switch e.Kind {
-		case Cleared:
-			for _, c := range e.Clears {
-				cleared[c] = stricter(cleared[c], e)
-			}
-		case SeenAgain:
-			for _, c := range e.Clears {
-				if first, ok := seen[c]; !ok || e.At < first {
-					seen[c] = e.At
-				}
-			}
+		for _, c := range e.Clears {
+			so := cleared[c]
+			so.done = so.done || !e.Again || seen[e.Entry]
+			so.seenBy = max(so.seenBy, e.At+within)
+			cleared[c] = so
 		}
 	}
 	var open []OpenItem
@@ -64,37 +60,38 @@ func Open(events []Event, h house.House, at int64) []OpenItem {
 		if e.At > at || (e.Kind != Found && e.Kind != Tagged) {
 			continue
 		}
-		if item, still := stillOpen(e, cleared[e.Entry], seen, int64(h.SI(house.SecondLook)), at); still {
-			open = append(open, item)
+		item := OpenItem{Event: e}
+		item.Stops = e.Stops || e.Kind == Tagged
+		if by, ok := cleared[e.Entry]; ok {
+			if by.done {
+				continue
+			}
+			item.SeenBy, item.Late = by.seenBy, at > by.seenBy
+			item.Stops = item.Stops && item.Late
 		}
+		open = append(open, item)
 	}
 	slices.SortStableFunc(open, func(a, b OpenItem) int { return order(a) - order(b) })
 	return open
 }
 
-// stricter keeps, of two clearings of the same thing, the one that needs nobody else: it is the stronger statement.
-func stricter(a, b Event) Event {
-	if a.Entry != 0 && !a.Again {
-		return a
-	}
-	return b
+// clearing is what the clearings of one thing come to.
+type clearing struct {
+	done   bool
+	seenBy int64
 }
 
-func stillOpen(e, by Event, seen map[int64]int64, within, at int64) (OpenItem, bool) {
-	item := OpenItem{Event: e}
-	item.Stops = e.Stops || e.Kind == Tagged
-	if by.Entry == 0 {
-		return item, true
+// seenAgain gathers the clearings that a second person has looked at.
+func seenAgain(events []Event, at int64) map[int64]bool {
+	seen := map[int64]bool{}
+	for _, e := range events {
+		if e.Kind == SeenAgain && e.At <= at {
+			for _, c := range e.Clears {
+				seen[c] = true
+			}
+		}
 	}
-	if !by.Again {
-		return item, false
-	}
-	if _, ok := seen[by.Entry]; ok {
-		return item, false
-	}
-	item.SeenBy, item.Late = by.At+within, at > by.At+within
-	item.Stops = item.Stops && item.Late
-	return item, true
+	return seen
 }
 
 func order(o OpenItem) int {

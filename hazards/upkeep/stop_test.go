@@ -76,6 +76,19 @@ func TestSecondLookNotNeededOnceANamedPersonCleared(t *testing.T) {
 	require.Empty(t, Open(events, h, 9*dayLong))
 }
 
+func TestClearedTwiceByTheFinderTheLastTimeCounts(t *testing.T) {
+	h := starter(t)
+	events := []Event{
+		{Entry: 1, Kind: Found, At: 0, Stops: true},
+		{Entry: 2, Kind: Cleared, At: 1000, Again: true, Clears: []int64{1}},
+		{Entry: 3, Kind: Cleared, At: 2 * dayLong, Again: true, Clears: []int64{1}},
+	}
+	require.True(t, Stopped(Open(events, h, 1001+dayLong)))
+	require.False(t, Stopped(Open(events, h, 2*dayLong)))
+	require.True(t, Stopped(Open(events, h, 3*dayLong+1)))
+	require.Empty(t, Open(append(events, Event{Entry: 4, Kind: SeenAgain, At: 1500, Clears: []int64{2}}), h, 9*dayLong))
+}
+
 // The order in which events reach the book does not matter, a clearing of something else clears nothing, and one more
 // defect never opens fewer.
 func TestOpenProperties(t *testing.T) {

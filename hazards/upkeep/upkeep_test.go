@@ -231,6 +231,7 @@ func TestUnfiled(t *testing.T) {
 		{"rock", []Fuelling{{Filings: 1}, {Rock: 1}}, 2},
 		{"rock, then filed", []Fuelling{{Rock: 1}, {Filings: 1}}, 0},
 		{"two hits, one filing", []Fuelling{{Rock: 2, Filings: 1}}, 2},
+		{"a filing makes up for all that came before", []Fuelling{{Refuels: 9}, {Refuels: 3, Filings: 1}}, 1},
 		{"many filings do not count ahead", []Fuelling{{Filings: 9}, {Refuels: 2}}, 2},
 	} {
 		require.Equal(t, c.want, Unfiled(c.list, 2), c.name)

@@ -1,0 +1,101 @@
+package main
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/ringtrue/hazards"
+)
+
+// changeAnswer is a change for --json.
+type changeAnswer struct {
+	Format     string             `json:"format"`
+	Entry      string             `json:"entry"`
+	Tailgate   string             `json:"tailgate"`
+	What       string             `json:"what"`
+	Words      string             `json:"words"`
+	Happened   string             `json:"happened"`
+	Recorded   string             `json:"recorded"`
+	Decision   string             `json:"decision"`
+	DecidedBy  string             `json:"decided_by"`
+	Told       []string           `json:"told"`
+	NotTold    []string           `json:"not_told"`
+	Changed    []string           `json:"changed"`
+	Assessment hazards.Assessment `json:"assessment"`
+	People     map[string]string  `json:"people"`
+}
+
+// notTold lists those here who were not told.
+func (c course) notTold(told []string, by string) []string {
+	list := []string{}
+	for _, w := range c.crew() {
+		if w != by && !slices.Contains(told, w) {
+			list = append(list, w)
+		}
+	}
+	return list
+}
+
+func (a *app) changeAnswer(day course, one changeEntry, people *people) changeAnswer {
+	ans := changeAnswer{Format: "ringtrue/tailgate-change/1", Entry: a.book.Name(one.ref), Tailgate: one.Tailgate, What: one.What, Words: one.Words,
+		Happened: one.happened.Format(time.RFC3339), Recorded: one.recorded.Format(time.RFC3339), Decision: one.Decision, DecidedBy: one.DecidedBy, Told: one.Told,
+		NotTold: day.notTold(one.Told, one.DecidedBy), Changed: one.Changed, Assessment: one.Assessment, People: map[string]string{}}
+	for _, w := range append(day.crew(), one.DecidedBy) {
+		ans.People[w] = people.name(w)
+	}
+	return ans
+}
+
+// printChange prints the decision first, then what the program computed, and when.
+func (a *app) printChange(day course, one changeEntry) error {
+	people, err := a.crew()
+	if err != nil {
+		return err
+	}
+	if a.json {
+		return a.printJSON(a.changeAnswer(day, one, people))
+	}
+	a.mark()
+	a.changeText(one, people)
+	if left := day.notTold(one.Told, one.DecidedBy); len(left) > 0 {
+		a.say("not told yet: %s", strings.Join(eachOf(left, people.handle), ", "))
+	}
+	if one.What == changeIncident || one.What == "close-call" {
+		a.say("keep it as an event too, so that what follows is seen to: ringtrue event add --kind %s --block %s", one.What, one.Block)
+	}
+	named := one.Assessment.Named(people.handle)
+	a.say("")
+	a.say("computed at %s, apart from that decision: %s", a.local(one.recorded), strings.ToUpper(string(named.Answer)))
+	a.say("%s", named.Sentence)
+	a.findings(named)
+	a.mayDo(named)
+	a.closing(tailgate{tailgateRecord: tailgateRecord{Knows: one.Knows}}, named, people)
+	a.say("entry %s, recorded as %s, not personally signed%s", a.book.Short(one.ref), people.handle(one.by), a.apart(one.happened, one.recorded))
+	return nil
+}
+
+// changeText says what happened and what was decided then.
+func (a *app) changeText(one changeEntry, people *people) {
+	a.say("%s  %s%s%s", one.happened.In(a.book.Zone()).Format("15:04"), one.What, note(" to ", one.MovedTo), note(": ", one.Words))
+	a.say("  decided then by %s: %s", people.handle(one.DecidedBy), one.Decision)
+	a.say("  told: %s", orNobody(eachOf(one.Told, people.handle)))
+	for _, c := range one.Changed {
+		a.say("  changed: %s", people.inText(c))
+	}
+}
+
+func eachOf(list []string, to func(string) string) []string {
+	out := make([]string, len(list))
+	for i := range list {
+		out[i] = to(list[i])
+	}
+	return out
+}
+
+func orNobody(list []string) string {
+	if len(list) == 0 {
+		return "nobody"
+	}
+	return strings.Join(list, ", ")
+}
