@@ -4,14 +4,17 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/hazards/upkeep"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training/civil"
 )
 
 // ragged writes a book of saws with gaps: some lie in the store for months, some have no blade, no weekly upkeep, maker's hours.
@@ -156,4 +159,37 @@ func TestCalcOfSaws(t *testing.T) {
 		code, _, _ := runCalc(wordsOf(line, '\'')...)
 		require.Equal(t, exitUsage, code, line)
 	}
+}
+
+// A book whose house rules are from before there were numbers for saws: stops count all the same, and what needs a number says
+// what to do.
+func TestOldHouseRulesStillStopSaws(t *testing.T) {
+	a := ragged(t, 1)
+	h, err := a.house(a.knownNow(1 << 20))
+	require.NoError(t, err)
+	old := h
+	old.Edition, old.Numbers = "older", nil
+	for _, n := range h.Numbers {
+		if !slices.Contains(slices.Concat(sawKeys, planKeys, kitKeys), n.Key) {
+			old.Numbers = append(old.Numbers, n)
+		}
+	}
+	_, err = a.append([]ledger.Entry{{Kind: store.KindHouse, Happened: a.now(), By: a.opening.Owner, Data: old, Catalogue: true}})
+	require.NoError(t, err)
+	asked, err := a.asked(questionTimes{})
+	require.NoError(t, err)
+	_, err = a.sawDue(nil, asked)
+	require.ErrorContains(t, err, "edition older of the house rules does not have: upkeep-daily, upkeep-weekly")
+	_, err = a.planDayOf(planDayOptions{hours: "9h"})
+	require.ErrorContains(t, err, "does not have: plan-burn")
+	_, _, _, err = a.tagSaw(tagOptions{saw: "S00", reason: "odd sound"})
+	require.NoError(t, err)
+	sheet := hazards.Sheet{Saws: []hazards.SawLine{{ID: "S00"}}}
+	known, err := a.knownSaws(sheet, a.knownNow(civil.Of(a.now(), a.book.Zone())))
+	require.NoError(t, err)
+	require.Contains(t, known[0].Tagged, "odd sound")
+	require.Empty(t, known[0].Overdue)
+	todo, err := a.waitingSaws(standards{}, asked)
+	require.NoError(t, err)
+	require.Empty(t, todo)
 }

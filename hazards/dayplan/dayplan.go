@@ -1,6 +1,6 @@
 // Package dayplan works out what a day of clearing saws takes: engine hours, tanks, refuellings, filings, blades, fuel and
 // oil, cans and the vehicle that carries them, places for fuel along the face, time to the exposure values, and the
-// spare kit for the walk out.
+// spare kit for the walk out. It puts together the formulas of packages fuel, exposure and slope.
 //
 // The arithmetic is common practice, no source. Engine hours are what is left of the hours on site after walking in and
 // out, talk, breaks, plots and filing; filing depends on refuels, and those on engine hours, so the fewest filings that
