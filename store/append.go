@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"example.org/ringtrue/store/ledger"
@@ -38,7 +39,8 @@ type line struct {
 
 // Append adds entries to this device's ledger, in order, all or none, and returns their refs. now is when the book
 // learns them; if the clock runs behind the ledger, the ledger's last time counts. When Append returns, the entries
-// are on the disk (within Batch: when Batch returns). Persons are the names behind worker entries among them.
+// are on the disk (within Batch: when Batch returns). Persons are the names behind worker entries among them. Entries
+// with a signer are signed over the bytes that are written.
 func (b *Book) Append(ctx context.Context, now time.Time, es []ledger.Entry, persons ...Person) (added []training.Ref, err error) {
 	err = b.Batch(ctx, func() error {
 		lines, end, err := b.lines(ctx, now, es)
@@ -77,6 +79,7 @@ func (b *Book) Batch(ctx context.Context, f func() error) error {
 	committed := false
 	defer func() {
 		if !committed {
+			b.seen = 0
 			_, _ = b.conn.ExecContext(context.WithoutCancel(ctx), `ROLLBACK`) // it fails where nothing is left to undo
 			b.refs = newRefs(b.stored)
 		}
@@ -93,22 +96,30 @@ func (b *Book) Batch(ctx context.Context, f func() error) error {
 		return err
 	}
 	_, err = b.conn.ExecContext(context.WithoutCancel(ctx), `COMMIT`) // half way there is no turning back
-	committed = err == nil
+	if committed = err == nil; committed {
+		b.stored = slices.Clone(b.refs.names[:b.refs.kept])
+	}
 	return b.explain("write to the book", err)
 }
 
-// start begins a transaction and forgets what was known of the book: others may have written since.
+// start begins a transaction. What is known of the book stays known unless others have written since.
 func (b *Book) start(ctx context.Context) error {
 	if _, err := b.conn.ExecContext(ctx, `BEGIN IMMEDIATE`); err != nil {
 		return b.explain("write to the book", err)
 	}
-	b.batch, b.spoiled, b.tail, b.strikes = true, false, nil, nil
+	b.batch, b.spoiled = true, false
+	var seen int64
+	if err := b.one(ctx, []any{&seen}, `PRAGMA data_version`); err != nil || seen == b.seen {
+		return err
+	}
+	b.seen, b.tail, b.strikes = seen, nil, nil
 	clear(b.parts)
 	names, err := b.originNames(ctx)
-	if err == nil {
-		b.stored, b.refs = names, newRefs(names)
+	if err != nil {
+		return err
 	}
-	return err
+	b.stored, b.refs = names, newRefs(names)
+	return nil
 }
 
 var errSpoiled = errors.New("write to the book: part of what belongs together was refused; nothing was written")
@@ -169,7 +180,7 @@ func (b *Book) readTail(ctx context.Context) (*tail, error) {
 }
 
 func (b *Book) write(ctx context.Context, l line) error {
-	err := b.exec(ctx, `INSERT INTO entry (origin, seq, body, leaf) VALUES (?, ?, ?, ?)`, l.row.Origin, l.row.Seq, l.row.Body, l.row.Leaf[:])
+	err := b.exec(ctx, `INSERT INTO entry (origin, seq, body, leaf, sig) VALUES (?, ?, ?, ?, ?)`, l.row.Origin, l.row.Seq, l.row.Body, l.row.Leaf[:], l.row.Sig)
 	if err != nil {
 		return err
 	}

@@ -40,6 +40,7 @@ type Book struct {
 	conn    *sql.Conn
 	second  *Book  // a further read-only connection, opened when first needed
 	batch   bool   // within Batch
+	seen    int64  // SQLite's data_version when the last batch began, 0 = what is known of the book must be read again
 	writes  int    // statements that changed the book, in this batch
 	spoiled bool   // something was refused in this batch after part of it had been written
 	origin  string // this device's own ledger
@@ -57,7 +58,7 @@ type Book struct {
 // without WAL, because its page size can be said only then, and switched to it when it is whole.
 const (
 	pragmas    = "_foreign_keys=on&_busy_timeout=5000&_secure_delete=on&_synchronous=FULL"
-	forWriting = "rw&_journal_mode=WAL&_txlock=immediate"
+	forWriting = "rw&_journal_mode=WAL&_txlock=immediate&_cache_size=-65536" // 64 MiB: a large season is written without reading it again
 	forNewFile = "rw"
 	forReading = "ro"
 	unchanging = "ro&immutable=1"
@@ -158,8 +159,17 @@ func connect(ctx context.Context, path, mode string) (*Book, error) {
 	if b.conn, err = db.Conn(ctx); err != nil {
 		return nil, errors.Join(b.explain("open the book", err), db.Close())
 	}
+	if b.readsOneState() {
+		if _, err = b.conn.ExecContext(ctx, `BEGIN`); err != nil {
+			return nil, errors.Join(b.explain("open the book", err), b.Close())
+		}
+	}
 	return b, nil
 }
+
+// readsOneState reports whether the connection reads in one transaction: one state of the book answers the whole
+// command, and locks are taken once.
+func (b *Book) readsOneState() bool { return b.mode == forReading || b.mode == unchanging }
 
 // Open opens the book at path. What stands in the way (missing, not ours, newer, damaged, busy, read-only) is an
 // *UnusableError that says what to do.

@@ -207,10 +207,10 @@ func (g *gather) flush() bool {
 	return g.yield(g.subject, SubjectTopics{Topics: t})
 }
 
-// struck returns all strikes: which entry, and when the strike was recorded. Within a batch, when nobody else can
-// write, they are read once and kept up to date.
+// struck returns all strikes: which entry, and when the strike was recorded. They are read once where nobody else's
+// writing is seen: when only reading, and within a batch, which keeps them up to date.
 func (b *Book) struck(ctx context.Context) (map[training.Ref]int64, error) {
-	if b.batch && b.strikes != nil {
+	if (b.batch || b.readsOneState()) && b.strikes != nil {
 		return b.strikes, nil
 	}
 	all := map[training.Ref]int64{}

@@ -90,7 +90,7 @@ func (r *Report) opened(b *Book) {
 
 // snapshot runs f while the book stands still for this connection, whoever else writes.
 func (b *Book) snapshot(ctx context.Context, f func() error) error {
-	if b.batch {
+	if b.batch || b.readsOneState() {
 		return f()
 	}
 	if _, err := b.conn.ExecContext(ctx, `BEGIN`); err != nil {

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -281,7 +282,6 @@ func TestAnyChangedByteOfAnEntryIsFoundAndNamed(t *testing.T) {
 	path := seasonBook(t)
 	damage(t, path)
 	db := raw(t, path)
-	b := open(t, path, ForVerifying)
 	rapid.Check(t, func(r *rapid.T) {
 		seq := rapid.IntRange(1, 12).Draw(r, "seq")
 		column := rapid.SampledFrom([]string{"body", "leaf"}).Draw(r, "column")
@@ -291,14 +291,16 @@ func TestAnyChangedByteOfAnEntryIsFoundAndNamed(t *testing.T) {
 		changed[rapid.IntRange(0, len(was)-1).Draw(r, "byte")] ^= rapid.ByteRange(1, 255).Draw(r, "change")
 		_, err := db.Exec(`UPDATE entry SET `+column+` = ? WHERE seq = ?`, changed, seq)
 		require.NoError(r, err)
-		rep, err := b.Verify(bg)
+		b, err := Open(bg, path, ForVerifying)
 		require.NoError(r, err)
+		rep, err := b.Verify(bg)
+		require.NoError(r, errors.Join(err, b.Close()))
 		require.False(r, rep.Sound())
 		require.Equal(r, entryLine(seq, notItsLeaf), lines(rep)[0])
 		_, err = db.Exec(`UPDATE entry SET `+column+` = ? WHERE seq = ?`, was, seq)
 		require.NoError(r, err)
 	})
-	rep, err := b.Verify(bg)
+	rep, err := open(t, path, ForVerifying).Verify(bg)
 	require.NoError(t, err)
 	require.True(t, rep.Sound())
 }

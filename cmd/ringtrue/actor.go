@@ -31,9 +31,14 @@ type appointed struct {
 	from, until civil.Day
 }
 
-// appointments are those known and not struck by the moment asked, in the order in which they were made.
+// appointments are everybody's, those known and not struck by the moment asked, in the order in which they were made.
 func (a *app) appointments(asked training.Asked) ([]appointed, error) {
-	facts, err := a.listed(asked, training.KindAppointment)
+	return a.appointmentsOf(store.Everything, asked)
+}
+
+// appointmentsOf are those of one person.
+func (a *app) appointmentsOf(worker string, asked training.Asked) ([]appointed, error) {
+	facts, err := a.book.Topic(a.ctx, asked, worker, training.KindAppointment)
 	if err != nil {
 		return nil, err
 	}

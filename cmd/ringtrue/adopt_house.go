@@ -97,7 +97,7 @@ func (a *app) adoptHouse(o adoptOptions) (store.Person, []training.Ref, []string
 
 // mayAdopt: editions are adopted by the owner, or by somebody who may sign.
 func (a *app) mayAdopt(by store.Person, day civil.Day) error {
-	list, err := a.appointments(a.knownNow(day))
+	list, err := a.appointmentsOf(by.ID, a.knownNow(day))
 	if err != nil || by.ID == "" || by.ID == a.opening.Owner || may(list, by.ID, training.DutySign, "", day) {
 		return err
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -120,30 +121,21 @@ func (a *app) mark() {
 	}
 }
 
-// printJSON writes one object on one line. Objects about a demo book carry its mark.
+// printJSON writes one object on one line. The mark of a demo book is its first field.
 func (a *app) printJSON(v any) error {
-	if a.opening.Demo {
-		var err error
-		if v, err = marked(v); err != nil {
-			return err
-		}
-	}
-	enc := json.NewEncoder(a.out)
+	var text bytes.Buffer
+	enc := json.NewEncoder(&text)
 	enc.SetEscapeHTML(false)
-	return enc.Encode(v)
-}
-
-func marked(v any) (map[string]json.RawMessage, error) {
-	plain, err := json.Marshal(v)
-	if err != nil {
-		return nil, err
+	if err := enc.Encode(v); err != nil {
+		return err
 	}
-	var object map[string]json.RawMessage
-	if err := json.Unmarshal(plain, &object); err != nil {
-		return nil, err
+	line := text.Bytes()
+	if a.opening.Demo {
+		fmt.Fprintf(a.out, `{"demo":%q,`, demoMark)
+		line = line[1:]
 	}
-	object["demo"], err = json.Marshal(demoMark)
-	return object, err
+	_, err := a.out.Write(line)
+	return err
 }
 
 // local writes a moment in the book's zone as people read it.

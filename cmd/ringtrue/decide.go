@@ -81,7 +81,7 @@ func (a *app) mustSign(d *decision, doing string) error {
 	if d.by.ID == d.who.ID {
 		p.addf("let another named signer decide: --as NAME", "%s cannot %s their own skill", d.who.Name, doing)
 	}
-	list, err := a.appointments(d.asked)
+	list, err := a.appointmentsOf(d.by.ID, d.asked)
 	if err != nil {
 		return err
 	}

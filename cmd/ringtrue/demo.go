@@ -35,7 +35,7 @@ A demo book is marked ` + demoMark + ` on every output and takes no real entries
 		},
 	}
 	f := c.Flags()
-	f.IntVar(&o.workers, "workers", 14, "workers on the crew list in each season, 6 to 2000")
+	f.IntVar(&o.workers, "workers", 14, "workers on the crew list in each season, 5 to 2000")
 	f.IntVar(&o.seasons, "seasons", 1, "seasons, 1 to 30; the last one is 2026")
 	f.Uint64Var(&o.seed, "seed", 1, "what the invention starts from")
 	return c
@@ -43,8 +43,8 @@ A demo book is marked ` + demoMark + ` on every output and takes no real entries
 
 // demo writes the demo book and its workbook. On failure nothing stays behind.
 func (a *app) demo(o demoOptions) error {
-	if o.workers < 6 || o.workers > 2000 || o.seasons < 1 || o.seasons > 30 {
-		return usage("--workers 6 to 2000, --seasons 1 to 30", "the demo cannot be made with %d workers and %d seasons", o.workers, o.seasons)
+	if o.workers < 5 || o.workers > 2000 || o.seasons < 1 || o.seasons > 30 {
+		return usage("--workers 5 to 2000, --seasons 1 to 30", "the demo cannot be made with %d workers and %d seasons", o.workers, o.seasons)
 	}
 	path, err := a.bookPath()
 	if err != nil {

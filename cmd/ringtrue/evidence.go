@@ -65,6 +65,7 @@ where the worker stood with each skill.`,
   ringtrue evidence show ben --on 2026-07-14T10:40 --known 2026-07-14T10:40`,
 		Args: exactly(1, "WORKER"),
 		RunE: func(_ *cobra.Command, args []string) error {
+			defer hurry()()
 			std, asked, err := a.standardsAsked(q)
 			if err != nil {
 				return err
@@ -107,23 +108,22 @@ func (a *app) evidence(worker string, std standards, asked training.Asked) (evid
 	for _, facts := range topics {
 		all = append(all, facts...)
 	}
+	all = slices.DeleteFunc(all, func(f training.Fact) bool { return f.At > asked.On })
 	training.Sort(all)
-	for _, f := range all {
-		if f.At > asked.On {
-			continue
-		}
-		line, err := a.evidenceLine(f, people, asked)
-		if err != nil {
-			return ans, err
-		}
-		ans.Entries = append(ans.Entries, line)
+	ans.Entries, err = sideBySide(a, all, func(b *store.Book, f training.Fact, into []evidenceLine) ([]evidenceLine, error) {
+		line, err := a.evidenceLine(b, f, people, asked)
+		return append(into, line), err
+	})
+	if err != nil {
+		return ans, err
 	}
 	ans.PPE, err = a.pieceLines(worker, asked)
 	return ans, err
 }
 
-func (a *app) evidenceLine(f training.Fact, people *people, asked training.Asked) (evidenceLine, error) {
-	h, err := a.book.Entry(a.ctx, f.Entry, nil)
+// evidenceLine reads one entry, and what struck it, from b.
+func (a *app) evidenceLine(b *store.Book, f training.Fact, people *people, asked training.Asked) (evidenceLine, error) {
+	h, err := b.Entry(a.ctx, f.Entry, nil)
 	if err != nil {
 		return evidenceLine{}, err
 	}
@@ -133,11 +133,11 @@ func (a *app) evidenceLine(f training.Fact, people *people, asked training.Asked
 	if !f.Struck {
 		return line, nil
 	}
-	by, _, err := a.book.StruckBy(a.ctx, f.Entry, asked.Known)
+	by, _, err := b.StruckBy(a.ctx, f.Entry, asked.Known)
 	if err != nil {
 		return line, err
 	}
-	sh, err := a.book.Entry(a.ctx, by, nil)
+	sh, err := b.Entry(a.ctx, by, nil)
 	if err != nil {
 		return line, err
 	}

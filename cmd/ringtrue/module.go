@@ -146,7 +146,7 @@ func (a *app) attend(o attendOptions) (store.Person, []training.Ref, error) {
 	p.add(err)
 	_, err = std.module(o.module)
 	p.add(err)
-	list, err := a.appointments(a.knownNow(day))
+	list, err := a.appointmentsOf(by.ID, a.knownNow(day))
 	p.add(err)
 	if by.ID != "" && !may(list, by.ID, training.DutyTeach, "", day) {
 		p.addf("name the teacher with --as, or appoint one: ringtrue worker appoint "+by.Handle+" --may teach", "%s was not named to teach on %s", by.Name, day)

@@ -134,7 +134,7 @@ func (a *app) lookFrom(o lookOptions, p *problems) (look, standards, error) {
 	if err != nil {
 		return l, std, err
 	}
-	list, err := a.appointments(now)
+	list, err := a.appointmentsOf(l.by.ID, now)
 	if err != nil {
 		return l, std, err
 	}

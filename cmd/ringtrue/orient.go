@@ -70,7 +70,7 @@ func (a *app) orient(o orientOptions) (store.Person, []training.Ref, error) {
 	kind, data, err := a.orientData(o)
 	p.add(err)
 	day := civil.Of(happened, a.book.Zone())
-	list, err := a.appointments(a.knownNow(day))
+	list, err := a.appointmentsOf(by.ID, a.knownNow(day))
 	p.add(err)
 	if kind == training.KindOrientation && by.ID != "" && !may(list, by.ID, training.DutyTeach, "", day) {
 		p.addf("name the teacher with --as, or appoint one: ringtrue worker appoint", "%s was not named to teach on %s", by.Name, day)

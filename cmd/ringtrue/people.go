@@ -15,6 +15,9 @@ import (
 	"example.org/ringtrue/training/spelling"
 )
 
+// Person ids begin with "p": their facts stand between these two subjects.
+const firstPerson, lastPerson = "p", "q"
+
 // people are those whose names the book holds.
 type people struct {
 	list     []store.Person

@@ -194,12 +194,12 @@ func (a *app) planPapers(worker string, topics store.Topics, asked training.Aske
 			lines = append(lines, planLine{Worker: worker, What: "ticket", Of: t.What, When: t.Until, Why: []string{"runs out (" + t.Document + ")"}, May: []string{}})
 		}
 	}
-	appointments, err := a.appointments(asked)
+	appointments, err := a.appointmentsOf(worker, asked)
 	if err != nil {
 		return nil, err
 	}
 	for _, p := range appointments {
-		if p.worker == worker && p.until != civil.None && p.until <= asked.Day && !renewed(appointments, p, asked.Day) {
+		if p.until != civil.None && p.until <= asked.Day && !renewed(appointments, p, asked.Day) {
 			lines = append(lines, planLine{Worker: worker, What: "appointment", Of: strings.Join(p.Duties, ", "), When: p.Until, Why: []string{"ends"}, May: []string{}})
 		}
 	}

@@ -76,7 +76,7 @@ func (a *app) release(o releaseOptions) (who, by store.Person, rec training.Rele
 	p.add(err)
 	rec, err = releaseRecord(o, std, day)
 	p.add(err)
-	list, err := a.appointments(asked)
+	list, err := a.appointmentsOf(by.ID, asked)
 	p.add(err)
 	if by.ID != "" && !may(list, by.ID, training.DutySign, "", day) {
 		p.addf("name an appointed signer with --as", "%s was not named to sign on %s", by.Name, day)
@@ -216,7 +216,7 @@ func (a *app) credit(worker, module, reason, doc, at string) (who, by store.Pers
 	if strings.TrimSpace(reason) == "" || strings.TrimSpace(doc) == "" {
 		p.add(usage("add --reason and --doc", "a credit needs its reason and the document behind it"))
 	}
-	list, err := a.appointments(a.knownNow(day))
+	list, err := a.appointmentsOf(by.ID, a.knownNow(day))
 	p.add(err)
 	if by.ID != "" && !may(list, by.ID, training.DutySign, "", day) {
 		p.addf("name an appointed signer with --as", "%s was not named to sign on %s", by.Name, day)

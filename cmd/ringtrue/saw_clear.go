@@ -162,7 +162,7 @@ func (a *app) clears(person string, asked training.Asked) (bool, error) {
 	if person == a.opening.Owner {
 		return true, nil
 	}
-	list, err := a.appointments(a.knownNow(asked.Day))
+	list, err := a.appointmentsOf(person, a.knownNow(asked.Day))
 	return may(list, person, training.DutyClear, "", asked.Day), err
 }
 

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -195,46 +194,42 @@ func (a *app) standingAnswer(o standingOptions, std standards, asked training.As
 	return ans, err
 }
 
-// Person ids begin with "p"; the halves of their alphabet are read side by side on two connections.
-const (
-	firstPerson, middlePerson, lastPerson = "p", "pg", "q"
-)
-
 // matrix answers for everybody who was on the crew list by the moment asked and has not left.
 func (a *app) matrix(std standards, o standingOptions, asked training.Asked) ([]standingRow, error) {
 	list, err := a.crewList(asked)
 	if err != nil {
 		return nil, err
 	}
-	here := map[string]bool{}
-	for _, w := range list {
-		here[w.Worker] = w.Left == "" && (o.crew == "" || o.crew == w.Crew)
-	}
+	list = slices.DeleteFunc(list, func(w onList) bool { return w.Left != "" || o.crew != "" && o.crew != w.Crew })
+	return sideBySide(a, list, func(b *store.Book, w onList, rows []standingRow) ([]standingRow, error) {
+		topics, err := b.Facts(a.ctx, asked, w.Worker)
+		return append(rows, a.rowsOf(w.Worker, topics, std, o, asked)...), err
+	})
+}
+
+// sideBySide reads what belongs to a list on two connections, half of it each, and returns it in the order of the list.
+func sideBySide[T, R any](a *app, list []T, read func(b *store.Book, one T, into []R) ([]R, error)) ([]R, error) {
 	other, err := a.book.Further(a.ctx)
 	if err != nil {
 		return nil, err
 	}
-	type half struct {
-		rows map[string][]standingRow
-		err  error
-	}
-	second := make(chan half, 1)
-	go func() {
-		rows, err := a.halfMatrix(a.ctx, other, here, std, o, asked, middlePerson, lastPerson)
-		second <- half{rows, err}
-	}()
-	first, err := a.halfMatrix(a.ctx, a.book, here, std, o, asked, firstPerson, middlePerson)
-	rest := <-second
-	if err != nil || rest.err != nil {
-		return nil, firstError(err, rest.err)
-	}
-	rows := []standingRow{}
-	for _, w := range list {
-		if here[w.Worker] {
-			rows = append(append(rows, first[w.Worker]...), rest.rows[w.Worker]...)
+	all := func(b *store.Book, part []T) (into []R, err error) {
+		for i := 0; i < len(part) && err == nil; i++ {
+			into, err = read(b, part[i], into)
 		}
+		return into, err
 	}
-	return rows, nil
+	half := len(list) / 2
+	var second []R
+	done := make(chan error)
+	go func() {
+		var err error
+		second, err = all(other, list[half:])
+		done <- err
+	}()
+	first, err := all(a.book, list[:half])
+	err = firstError(err, <-done)
+	return append(append([]R{}, first...), second...), err
 }
 
 func firstError(errs ...error) error {
@@ -244,19 +239,6 @@ func firstError(errs ...error) error {
 		}
 	}
 	return nil
-}
-
-func (a *app) halfMatrix(ctx context.Context, b *store.Book, here map[string]bool, std standards, o standingOptions, asked training.Asked, first, last string) (map[string][]standingRow, error) {
-	out := map[string][]standingRow{}
-	for id, t := range b.FactsBetween(ctx, asked, first, last) {
-		if t.Err != nil {
-			return nil, t.Err
-		}
-		if here[id] && id != last {
-			out[id] = a.rowsOf(id, t.Topics, std, o, asked)
-		}
-	}
-	return out, nil
 }
 
 // rowsOf answers for one worker, skill after skill.

@@ -30,12 +30,13 @@ func (a *app) runChanges(o standingOptions, ids []string) error {
 		return err
 	}
 	rows := []changeRow{}
-	for id, t := range a.book.FactsBetween(a.ctx, until, firstPerson, lastPerson) {
+	first, last := firstPerson, lastPerson
+	if len(ids) == 1 {
+		first, last = ids[0], ids[0]
+	}
+	for id, t := range a.book.FactsBetween(a.ctx, until, first, last) {
 		if t.Err != nil {
 			return t.Err
-		}
-		if len(ids) > 0 && !slices.Contains(ids, id) {
-			continue
 		}
 		rows = append(rows, a.changesOf(id, t.Topics, std, from, until)...)
 	}

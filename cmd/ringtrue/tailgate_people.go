@@ -18,7 +18,7 @@ func (a *app) worker(c hazards.CrewLine, card hazards.Block, std standards, aske
 		return w, err
 	}
 	w.Handle = people.handle(c.Worker)
-	list, err := a.appointments(asked)
+	list, err := a.appointmentsOf(c.Worker, asked)
 	if err != nil {
 		return w, err
 	}

@@ -215,7 +215,7 @@ func (a *app) appoint(o appointOptions) (who, by store.Person, refs []training.R
 	rec, err := a.appointmentOf(o, happened)
 	p.add(err)
 	day := civil.Of(happened, a.book.Zone())
-	list, err := a.appointments(a.knownNow(day))
+	list, err := a.appointmentsOf(by.ID, a.knownNow(day))
 	p.add(err)
 	if by.ID != "" && by.ID != a.opening.Owner && !may(list, by.ID, training.DutySign, "", day) {
 		p.addf("let the owner or a named signer do it: --as NAME", "%s may not name people: not the owner, and not named to sign on %s", by.Name, day)

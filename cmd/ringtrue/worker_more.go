@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -114,6 +115,9 @@ func newWorkerListCmd(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if err := a.addDuties(list, asked); err != nil {
+				return err
+			}
 			if a.json {
 				return a.printJSON(map[string]any{"format": "ringtrue/workers/1", "rows": list})
 			}
@@ -135,13 +139,9 @@ func questionFlags(c *cobra.Command, q *questionTimes) {
 	c.Flags().StringVar(&q.known, "known", "", "as far as this book knew then: a day (its end) or a moment")
 }
 
-// crewList gives everybody who had been recorded by the moment asked.
+// crewList gives everybody who had been recorded by the moment asked, without what they are named as.
 func (a *app) crewList(asked training.Asked) ([]onList, error) {
 	added, err := a.listed(asked, training.KindWorker)
-	if err != nil {
-		return nil, err
-	}
-	leaves, err := a.listed(asked, training.KindLeave)
 	if err != nil {
 		return nil, err
 	}
@@ -149,52 +149,67 @@ func (a *app) crewList(asked training.Asked) ([]onList, error) {
 	if err != nil {
 		return nil, err
 	}
-	appointments, err := a.appointments(asked)
+	left, err := a.left(asked)
 	if err != nil {
 		return nil, err
 	}
-	left, err := a.left(leaves, asked)
-	if err != nil {
-		return nil, err
-	}
-	var list []onList
+	list := make([]onList, 0, len(added))
 	for _, f := range added {
 		if f.Struck || f.At > asked.On {
 			continue
 		}
-		var rec training.Worker
-		h, err := a.book.Entry(a.ctx, f.Entry, &rec)
+		h, err := a.book.Entry(a.ctx, f.Entry, nil)
 		if err != nil {
 			return nil, err
 		}
-		w := onList{Worker: h.Worker, Short: people.handle(h.Worker), Name: people.byID[h.Worker].Name, Crew: rec.Crew, From: rec.From, Left: left[h.Worker], Duties: []string{}}
-		for _, d := range training.Duties {
-			if may(appointments, h.Worker, d, "", asked.Day) {
-				w.Duties = append(w.Duties, d)
-			}
-		}
-		list = append(list, w)
+		field := func(name string) string { return ledger.Text(ledger.Lookup(h.Data, name)) }
+		list = append(list, onList{Worker: h.Worker, Short: people.handle(h.Worker), Name: people.byID[h.Worker].Name,
+			Crew: field("crew"), From: field("from"), Left: left[h.Worker], Duties: []string{}})
 	}
 	return list, nil
 }
 
 // left gives the day on which each worker left, for those who have by the day asked.
-func (a *app) left(facts []training.Fact, asked training.Asked) (map[string]string, error) {
+func (a *app) left(asked training.Asked) (map[string]string, error) {
+	facts, err := a.listed(asked, training.KindLeave)
+	if err != nil {
+		return nil, err
+	}
 	out := map[string]string{}
 	for _, f := range facts {
 		if f.Struck || f.At > asked.On {
 			continue
 		}
-		var rec training.Leave
-		h, err := a.book.Entry(a.ctx, f.Entry, &rec)
+		h, err := a.book.Entry(a.ctx, f.Entry, nil)
 		if err != nil {
 			return nil, err
 		}
-		if day, err := civil.Parse(rec.From); err == nil && day <= asked.Day {
-			out[h.Worker] = rec.From
+		from := ledger.Text(ledger.Lookup(h.Data, "from"))
+		if day, err := civil.Parse(from); err == nil && day <= asked.Day {
+			out[h.Worker] = from
 		}
 	}
 	return out, nil
+}
+
+// addDuties says of everybody on the list what they are named as.
+func (a *app) addDuties(list []onList, asked training.Asked) error {
+	all, err := a.appointments(asked)
+	if err != nil {
+		return err
+	}
+	of := map[string][]appointed{}
+	for _, p := range all {
+		of[p.worker] = append(of[p.worker], p)
+	}
+	for i, w := range list {
+		for _, d := range training.Duties {
+			if may(of[w.Worker], w.Worker, d, "", asked.Day) {
+				list[i].Duties = append(list[i].Duties, d)
+			}
+		}
+	}
+	return nil
 }
 
 func newWorkerShowCmd(a *app) *cobra.Command {
@@ -253,10 +268,11 @@ func (a *app) workerText(who store.Person, std standards, asked training.Asked) 
 		return err
 	}
 	var row onList
-	for _, w := range list {
-		if w.Worker == who.ID {
-			row = w
+	if i := slices.IndexFunc(list, func(w onList) bool { return w.Worker == who.ID }); i >= 0 {
+		if err := a.addDuties(list[i:i+1], asked); err != nil {
+			return err
 		}
+		row = list[i]
 	}
 	if a.json {
 		return a.printJSON(map[string]any{"format": "ringtrue/worker/1", "worker": row, "may": lines, "orientation_due": append([]string{}, due...), "tickets": tickets})
