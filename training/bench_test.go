@@ -12,7 +12,7 @@ import (
 
 // seasons makes up five years of one worker and one skill: 50 facts (looks and a yearly sign-off) and 1,000 joins.
 func seasons(first civil.Day) training.History {
-	h := training.History{Taught: true}
+	h := training.History{Teaching: taught()}
 	day := first
 	for i := range 50 {
 		f := training.Fact{Entry: training.Ref(2000 + i), Kind: training.FactObservation, Code: uint8(training.OutcomeMet), By: uint32(i % 3), Day: day, Until: civil.None}

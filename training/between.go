@@ -32,9 +32,11 @@ func StepsBetween(s Skill, h History, r Rules, from, until Asked, dayStart func(
 // nextMoment is the next moment at which the standing may change: the next fact, or the day on which it runs out.
 func nextMoment(h History, st Standing, now, until Asked, dayStart func(civil.Day) int64) *Asked {
 	next := Asked{Day: until.Day, On: until.On + 1, Known: until.Known}
-	for _, f := range h.Facts {
-		if f.At > now.On && f.At < next.On {
-			next.On, next.Day = f.At, f.Day
+	for _, list := range [][]Fact{h.Facts, h.Teaching} {
+		for _, f := range list {
+			if f.At > now.On && f.At < next.On {
+				next.On, next.Day = f.At, f.Day
+			}
 		}
 	}
 	if st.Until != civil.None && st.Until > now.Day && dayStart(st.Until) < next.On {

@@ -14,13 +14,13 @@ import (
 
 // history is a made-up history with its strikes, from which the history known at a moment can be had.
 type history struct {
-	skill  training.Skill
-	rules  training.Rules
-	taught bool
-	facts  []training.Fact
-	uses   []training.Fact
-	struck map[training.Ref]int64 // entry: when the strike was recorded
-	last   civil.Day
+	skill    training.Skill
+	rules    training.Rules
+	teaching []training.Fact
+	facts    []training.Fact
+	uses     []training.Fact
+	struck   map[training.Ref]int64 // entry: when the strike was recorded
+	last     civil.Day
 }
 
 // starterRules are the numbers of design and starter edition, written out here so that no expected value comes from
@@ -46,7 +46,7 @@ func drawRules(t *rapid.T) training.Rules {
 }
 
 func drawHistory(t *rapid.T) history {
-	h := history{rules: drawRules(t), taught: rapid.IntRange(0, 9).Draw(t, "taught") > 0, struck: map[training.Ref]int64{}}
+	h := history{rules: drawRules(t), struck: map[training.Ref]int64{}}
 	h.skill = training.Skill{
 		ID: "7.1", Critical: rapid.Bool().Draw(t, "critical"), Emergency: rapid.IntRange(0, 3).Draw(t, "emergency") == 0,
 		Withdrawn: rapid.IntRange(0, 19).Draw(t, "withdrawn") == 0,
@@ -67,6 +67,7 @@ func drawHistory(t *rapid.T) history {
 		h.add(t, i, second)
 	}
 	h.drawUses(t)
+	h.drawTeaching(t)
 	for range rapid.SampledFrom([]int{0, 0, 1, 2, 4}).Draw(t, "strikes") {
 		if len(h.facts) > 0 {
 			f := rapid.SampledFrom(h.facts).Draw(t, "struck")
@@ -154,10 +155,30 @@ func (h *history) drawUses(t *rapid.T) {
 	training.Sort(h.uses)
 }
 
+// drawTeaching: most were taught before the first look, some only later, twice, not at all, or by an entry that is
+// typed late or struck.
+func (h *history) drawTeaching(t *rapid.T) {
+	first := civil.Date(2026, 1, 5)
+	for i := range rapid.SampledFrom([]int{1, 1, 1, 1, 2, 0}).Draw(t, "times taught") {
+		day := first + civil.Day(rapid.SampledFrom([]int{-30, -30, -30, 0, 1, 3, 20, 100}).Draw(t, "taught on"))
+		f := training.Fact{Kind: rapid.SampledFrom([]training.FactKind{training.FactAttendance, training.FactCredit}).Draw(t, "how taught"), Entry: training.Ref(500 + i),
+			Day: day, At: int64(day)*86400 + rapid.SampledFrom([]int64{0, 8 * 3600, 15 * 3600}).Draw(t, "taught at"), Until: civil.None}
+		f.Recorded = f.At + int64(rapid.SampledFrom([]int{0, 0, 0, 40}).Draw(t, "teaching typed later by"))*86400
+		if rapid.IntRange(0, 9).Draw(t, "struck teaching") == 0 {
+			h.struck[f.Entry] = f.Recorded + 30*86400
+		}
+		h.teaching = append(h.teaching, f)
+	}
+}
+
 // asked gives the whole history, later entries included, with the strikes known by a moment marked.
 func (h history) asked(known int64) training.History {
 	is := func(e training.Ref) bool { at, ok := h.struck[e]; return ok && at <= known }
-	out := training.History{Uses: h.uses, Taught: h.taught}
+	out := training.History{Uses: h.uses}
+	for _, f := range h.teaching {
+		f.Struck = is(f.Entry)
+		out.Teaching = append(out.Teaching, f)
+	}
 	for _, f := range h.facts {
 		f.Struck, f.Void = is(f.Entry), slices.ContainsFunc(f.Cites, is)
 		out.Facts = append(out.Facts, f)
@@ -185,7 +206,7 @@ func (h history) drawAsked(t *rapid.T) training.Asked {
 // String writes the history for a failed test.
 func (h history) String() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "skill %+v\nrules %+v\ntaught %v, struck %v\n", h.skill, h.rules, h.taught, h.struck)
+	fmt.Fprintf(&b, "skill %+v\nrules %+v\nteaching %+v, struck %v\n", h.skill, h.rules, h.teaching, h.struck)
 	for _, f := range append(slices.Clone(h.facts), h.uses...) {
 		fmt.Fprintf(&b, "%d kind %d %s announced %v, %s second %d, recorded %s, until %s, by %d, cites %v, struck %v\n",
 			f.Entry, f.Kind, f.Outcome(), f.Announced(), f.Day, f.At%86400, civil.Day(f.Recorded/86400), f.Until, f.By, f.Cites, f.Struck)

@@ -37,17 +37,17 @@ func (t *timeline) evidenceEnd() civil.Day {
 }
 
 // missing lists what the evidence lacks, nil if it is complete.
-func (t *timeline) missing(taught bool) []string {
+func (t *timeline) missing() []string {
 	var lacks []string
 	if t.skill.Withdrawn {
 		lacks = append(lacks, "the skill was withdrawn from the curriculum")
 	}
-	if !taught {
+	if !t.taught() {
 		lacks = append(lacks, "the module was neither attended nor credited")
 	}
 	need, last := t.rules.For(t.skill), t.last()
 	if len(last) < need.Looks {
-		lacks = append(lacks, fmt.Sprintf("%d of %d met observations%s", len(last), need.Looks, t.since()))
+		lacks = append(lacks, fmt.Sprintf("%d of %d met observations%s%s", len(last), need.Looks, t.since(), t.tooOld()))
 	}
 	days, unannounced := spread(last)
 	if days < need.Days {
@@ -65,6 +65,15 @@ func (t *timeline) since() string {
 		return ""
 	}
 	return fmt.Sprintf(" since %s on %s", t.cut, t.cutDay)
+}
+
+// tooOld says how many looks would count but for their age.
+func (t *timeline) tooOld() string {
+	n := len(t.looks) - len(t.counting())
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", %d more than %d months old", n, t.rules.EvidenceMonths)
 }
 
 func spread(looks []*Fact) (days, unannounced int) {

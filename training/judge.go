@@ -112,7 +112,7 @@ func mark(c Criterion, m Mark) (Mark, string, error) {
 	if err != nil {
 		return m, "", fmt.Errorf("criterion %s: %w", c.ID, err)
 	}
-	if err := physical(q); err != nil {
+	if err := c.physical(q); err != nil {
 		return m, "", fmt.Errorf("criterion %s: %w", c.ID, err)
 	}
 	m.Value = strings.TrimSpace(m.Value)
@@ -169,18 +169,53 @@ func (c Criterion) Wanted() string {
 	return "at most " + c.Max
 }
 
-// bounds are what a hand measurement on a crew can physically be, in base units: company choice, wide on purpose,
-// to catch slips of the unit or the decimal point.
-var bounds = map[units.Dimension][2]float64{
-	units.Angle: {0, 180}, units.Length: {0, 1000}, units.Time: {0, 86400}, units.Share: {0, 100}, units.Slope: {0, 300},
-	units.Rotation: {0, 500}, units.Count: {0, 1e6}, units.Volume: {0, 1000}, units.Mass: {0, 200}, units.Area: {0, 1e6},
-	units.Temperature: {-60, 60}, units.Speed: {0, 100}, units.Level: {0, 140},
+// bounds are what a hand measurement on a crew can physically be: company choice, wide on purpose, to catch slips of
+// the unit or the decimal point.
+var bounds = map[units.Dimension][2]string{
+	units.Angle: {"0deg", "180deg"}, units.Length: {"0m", "1000m"}, units.Time: {"0s", "24h"}, units.Share: {"0%", "100%"},
+	units.Slope: {"0%", "300%"}, units.Rotation: {"0rpm", "30000rpm"}, units.Count: {"0", "1000000"}, units.Volume: {"0L", "1000L"},
+	units.Mass: {"0kg", "200kg"}, units.Area: {"0m2", "100ha"}, units.Temperature: {"-60C", "60C"}, units.Speed: {"0m/s", "100m/s"},
+	units.Level: {"0dB", "140dB"},
+}
+
+// farBeyond is how many times the end of a criterion's range a value may be before it is taken for a slip (company
+// choice).
+const farBeyond = 100
+
+// physical refuses what no measurement of the criterion can be.
+func (c Criterion) physical(q units.Quantity) error {
+	if err := physical(q); err != nil {
+		return err
+	}
+	end := c.Max
+	if end == "" {
+		end = c.Min
+	}
+	e, err := units.Parse(end, c.Of)
+	if err != nil {
+		return fmt.Errorf("range: %w", err)
+	}
+	if e.SI() > 0 && q.SI() > farBeyond*e.SI() {
+		return fmt.Errorf("%s cannot be meant: wanted is %s", q, c.Wanted())
+	}
+	return nil
 }
 
 func physical(q units.Quantity) error {
 	b, ok := bounds[q.Dim]
-	if ok && (q.SI() < b[0] || q.SI() > b[1]) {
-		return fmt.Errorf("%s cannot be: the %s lies between %g and %g in base units", q, q.Dim, b[0], b[1])
+	if !ok {
+		return nil
+	}
+	low, err := units.Parse(b[0], q.Dim)
+	if err != nil {
+		return err
+	}
+	high, err := units.Parse(b[1], q.Dim)
+	if err != nil {
+		return err
+	}
+	if q.SI() < low.SI() || q.SI() > high.SI() {
+		return fmt.Errorf("%s cannot be: the %s lies between %s and %s", q, q.Dim, low, high)
 	}
 	return nil
 }

@@ -13,6 +13,7 @@ type Permission struct {
 	Level   Level
 	Slope   string   // steepest ground of the release, with unit; "" = the house limit
 	Reasons []Reason // why not more, and what it rests on
+	Lacks   []Reason // those of the reasons that stand against more, the release itself aside
 }
 
 // Released is a release as decided: its fact and what the entry says beyond it.
@@ -34,12 +35,15 @@ func PermissionFor(g Group, c Curriculum, standings map[string]Standing, release
 	needs := g.Skills
 	if g.Saw {
 		needs = append(c.GateSkills(), needs...)
-		p.gates(c, standings)
 	}
 	rel := inForce(releases, a)
 	for i, id := range needs {
-		if !slices.Contains(needs[:i], id) {
-			p.need(id, standings[id], rel)
+		switch st := standings[id]; {
+		case slices.Contains(needs[:i], id):
+		case g.Saw && slices.Contains(c.GateSkills(), id) && missed(st):
+			p.lower(NoSaw, Reason{fmt.Sprintf("gate skill %s: the latest look is not met, or there is none", id), entryOf(st)})
+		default:
+			p.need(id, st, rel)
 		}
 	}
 	p.release(g, rel)
@@ -51,16 +55,11 @@ func (p *Permission) lower(to Level, why Reason) {
 	if to < p.Level {
 		p.Level = to
 	}
-	p.Reasons = append(p.Reasons, why)
+	p.Reasons, p.Lacks = append(p.Reasons, why), append(p.Lacks, why)
 }
 
-func (p *Permission) gates(c Curriculum, standings map[string]Standing) {
-	for _, id := range c.GateSkills() {
-		if st := standings[id]; !st.LastMet && !st.Held() {
-			p.lower(NoSaw, Reason{Text: fmt.Sprintf("gate skill %s: the latest look is not met, or there is none", id)})
-		}
-	}
-}
+// missed reports whether a gate skill bars saw time; a restriction, which bars it too, says so itself.
+func missed(st Standing) bool { return !st.LastMet && !st.Held() && st.Word != Restricted }
 
 func (p *Permission) need(id string, st Standing, rel *Released) {
 	switch {
@@ -92,7 +91,8 @@ func (p *Permission) release(g Group, rel *Released) {
 	if rel.Fact.Until != civil.None {
 		text += ", until " + rel.Fact.Until.String()
 	}
-	p.lower(level, Reason{text, rel.Fact.Entry})
+	p.Level = min(p.Level, level)
+	p.Reasons = append(p.Reasons, Reason{text, rel.Fact.Entry})
 }
 
 // inForce is the latest release that counts at the moment asked. A later one replaces an earlier one, even where it

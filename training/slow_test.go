@@ -29,7 +29,7 @@ func TestMain(m *testing.M) {
 type slow struct {
 	skill  training.Skill
 	rules  training.Rules
-	taught bool
+	taught []training.Fact // known, of the module
 	facts  []training.Fact // known on the skill, in the order in which they count
 	joins  []training.Fact // known, with a saw
 	used   map[civil.Day]bool
@@ -37,13 +37,18 @@ type slow struct {
 
 // newSlow keeps what was recorded by a moment; struck entries come marked.
 func newSlow(s training.Skill, h training.History, r training.Rules, known int64) slow {
-	x := slow{skill: s, rules: r, taught: h.Taught, used: map[civil.Day]bool{}}
+	x := slow{skill: s, rules: r, used: map[civil.Day]bool{}}
 	for _, f := range h.Facts {
 		if f.Recorded <= known {
 			x.facts = append(x.facts, f)
 			if complete(f) {
 				x.used[f.Day] = true
 			}
+		}
+	}
+	for _, f := range h.Teaching {
+		if f.Recorded <= known && !f.Struck {
+			x.taught = append(x.taught, f)
 		}
 	}
 	for _, u := range h.Uses {
@@ -256,7 +261,8 @@ func (x slow) evidence(past []training.Fact, today civil.Day) bool {
 // mayBeSigned answers whether nothing is missing for a sign-off.
 func (x slow) mayBeSigned(day civil.Day, on int64) bool {
 	past := x.by(day, on)
-	return !restricted(past) && x.taught && !x.skill.Withdrawn && x.evidence(past, day)
+	taught := slices.ContainsFunc(x.taught, func(f training.Fact) bool { return f.At <= on && f.Day <= day })
+	return !restricted(past) && taught && !x.skill.Withdrawn && x.evidence(past, day)
 }
 
 func (x slow) word(day civil.Day, on int64) training.Word {
@@ -354,7 +360,12 @@ func TestLaterKnowledgeNeverChangesAnAnswer(t *testing.T) {
 		h := drawHistory(t)
 		a := h.drawAsked(t)
 		all := h.asked(a.Known)
-		then := training.History{Taught: all.Taught}
+		var then training.History
+		for _, f := range all.Teaching {
+			if f.Recorded <= a.Known {
+				then.Teaching = append(then.Teaching, f)
+			}
+		}
 		for _, f := range all.Facts {
 			if f.Recorded <= a.Known {
 				then.Facts = append(then.Facts, f)

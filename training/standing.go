@@ -44,13 +44,13 @@ func (s Standing) Held() bool { return s.Word == SignedOff || s.Word == Due }
 // StandingOf answers where a worker stands with a skill, by the rules in force at the moment asked.
 func StandingOf(s Skill, h History, r Rules, a Asked) Standing {
 	t := walk(s, h, r, a)
-	word, next := t.word(h.Taught)
-	st := Standing{Word: word, Reasons: t.reasons(word, h.Taught), ByGap: t.byGap, LastMet: t.latest == OutcomeMet}
+	word, next := t.word()
+	st := Standing{Word: word, Reasons: t.reasons(word), ByGap: t.byGap, LastMet: t.latest == OutcomeMet}
 	if t.signOff != nil {
 		st.SignOff = t.signOff.Entry
 		st.Alone = st.Held() && t.alone()
 	}
-	st.Until = t.until(word, next, h.Taught)
+	st.Until = t.until(word, next)
 	return st
 }
 
@@ -58,9 +58,9 @@ func StandingOf(s Skill, h History, r Rules, a Asked) Standing {
 func Missing(s Skill, h History, r Rules, a Asked) []string {
 	t := walk(s, h, r, a)
 	if len(t.restricted) > 0 {
-		return append([]string{"the skill is restricted; a lift has to come first"}, t.missing(h.Taught)...)
+		return append([]string{"the skill is restricted; a lift has to come first"}, t.missing()...)
 	}
-	return t.missing(h.Taught)
+	return t.missing()
 }
 
 // Looks returns the observations a sign-off would rest on at the moment asked, oldest first.
@@ -73,7 +73,7 @@ func Looks(s Skill, h History, r Rules, a Asked) []Fact {
 }
 
 // word gives the standing at the end of today and the day on which time alone changes it, None if it does not.
-func (t *timeline) word(taught bool) (Word, civil.Day) {
+func (t *timeline) word() (Word, civil.Day) {
 	switch {
 	case len(t.restricted) > 0:
 		return Restricted, civil.None
@@ -85,7 +85,7 @@ func (t *timeline) word(taught bool) (Word, civil.Day) {
 			return Due, civil.Min(end, t.gapEnd())
 		}
 		return SignedOff, civil.Min(warn, t.gapEnd())
-	case t.missing(taught) == nil:
+	case t.missing() == nil:
 		return ToDecide, t.evidenceEnd()
 	}
 	return UnderTraining, civil.None
@@ -95,9 +95,9 @@ func (t *timeline) word(taught bool) (Word, civil.Day) {
 func (t *timeline) warnDay() civil.Day { return t.signOff.Until - civil.Day(t.rules.WarningDays) }
 
 // until walks on, day of change after day of change, until the word is another one.
-func (t *timeline) until(word Word, next civil.Day, taught bool) civil.Day {
+func (t *timeline) until(word Word, next civil.Day) civil.Day {
 	for {
-		day := next
+		day := civil.Min(next, t.nextTeaching())
 		if len(t.facts) > 0 {
 			day = civil.Min(day, t.facts[0].Day)
 		}
@@ -106,22 +106,22 @@ func (t *timeline) until(word Word, next civil.Day, taught bool) civil.Day {
 		}
 		t.walkToEndOf(day)
 		var now Word
-		if now, next = t.word(taught); now != word {
+		if now, next = t.word(); now != word {
 			return day
 		}
 	}
 }
 
-func (t *timeline) reasons(w Word, taught bool) []Reason {
+func (t *timeline) reasons(w Word) []Reason {
 	switch w {
 	case Restricted:
 		return t.whyRestricted()
 	case Lapsed:
-		return append(t.whyLapsed(taught), t.whyVoid()...)
+		return append(t.whyLapsed(), t.whyVoid()...)
 	case SignedOff, Due:
 		return append(t.whySignedOff(w), t.whyVoid()...)
 	}
-	return append(t.whyNoSignOff(), t.evidence(taught)...)
+	return append(t.whyNoSignOff(), t.evidence()...)
 }
 
 // alone reports whether nobody but the signer has seen a met look.
@@ -146,14 +146,14 @@ func (t *timeline) whySignedOff(w Word) []Reason {
 	return reasons
 }
 
-func (t *timeline) whyLapsed(taught bool) []Reason {
+func (t *timeline) whyLapsed() []Reason {
 	signed := Reason{fmt.Sprintf("signed off on %s, until %s", t.signOff.Day, t.signOff.Until), t.signOff.Entry}
 	if t.byGap {
 		away := Reason{fmt.Sprintf("ran out on %s: %d days away from the saw", t.lapsed, t.rules.CurrencyDays), 0}
 		return []Reason{away, signed, {Text: "one met return look renews it to the old end"}}
 	}
 	reasons := []Reason{{Text: "ran out on " + t.lapsed.String()}, signed}
-	return append(reasons, t.evidence(taught)...)
+	return append(reasons, t.evidence()...)
 }
 
 func (t *timeline) whyRestricted() []Reason {
@@ -199,9 +199,9 @@ func (t *timeline) whyVoid() []Reason {
 }
 
 // evidence says what a sign-off lacks, or what it would rest on.
-func (t *timeline) evidence(taught bool) []Reason {
+func (t *timeline) evidence() []Reason {
 	var reasons []Reason
-	for _, m := range t.missing(taught) {
+	for _, m := range t.missing() {
 		reasons = append(reasons, Reason{Text: m})
 	}
 	if reasons != nil {

@@ -228,7 +228,7 @@ func TestStandingWithDates(t *testing.T) {
 		{name: "until passes over a renewal", skill: emergency, facts: facts(sign(4, "2026-05-20", "2027-05-20"), sign(5, "2027-04-01", "2028-04-01")), on: "2026-06-01", word: training.SignedOff, until: "2028-03-02"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			h := training.History{Facts: c.facts, Taught: true}
+			h := training.History{Facts: c.facts, Teaching: taught()}
 			for _, j := range c.joins {
 				h.Uses = append(h.Uses, join(j))
 			}
@@ -245,7 +245,7 @@ func TestStandingWithDates(t *testing.T) {
 
 // Two trucks, and an accident at 10:40: what happened is one thing, what the book knew another.
 func TestKnownIsNotHappened(t *testing.T) {
-	h := training.History{Taught: true, Facts: signed(recorded(look(5, "2026-07-14T10:00", training.CriticalMissed), "2026-07-16T18:00"))}
+	h := training.History{Teaching: taught(), Facts: signed(recorded(look(5, "2026-07-14T10:00", training.CriticalMissed), "2026-07-16T18:00"))}
 	for _, c := range []struct {
 		on, known string
 		word      training.Word
@@ -265,7 +265,7 @@ func TestKnownIsNotHappened(t *testing.T) {
 
 // A moment within a day: until may be that very day.
 func TestUntilWithinTheDayAsked(t *testing.T) {
-	h := training.History{Taught: true, Facts: signed(restrict(5, "2026-07-14T14:02"))}
+	h := training.History{Teaching: taught(), Facts: signed(restrict(5, "2026-07-14T14:02"))}
 	a := fact(0, "2026-07-14T10:40", 0, 0)
 	st := training.StandingOf(critical, h, starterRules(), training.Asked{Day: a.Day, On: a.At, Known: a.At + 86400})
 	require.Equal(t, training.SignedOff, st.Word)
@@ -294,7 +294,7 @@ func TestMissing(t *testing.T) {
 		{"three on one day", critical, facts(met(1, "2026-07-14T09:00"), met(2, "2026-07-14T11:00"), met(3, "2026-07-14T15:00")), "2026-07-14", []string{"all on 2026-07-14, 2 days needed"}},
 		{"all announced", critical, facts(announced(met(1, "2026-07-13")), announced(met(2, "2026-07-14")), announced(met(3, "2026-07-15"))), "2026-07-15", []string{"none unannounced"}},
 		{"the unannounced look is not among the last three", critical, append(facts(met(9, "2026-05-01")), announced(met(1, "2026-07-13")), announced(met(2, "2026-07-14")), announced(met(3, "2026-07-15"))), "2026-07-15", []string{"none unannounced"}},
-		{"the first look is a year old", critical, three(), "2027-05-05", []string{"2 of 3 met observations", "none unannounced"}},
+		{"the first look is a year old", critical, three(), "2027-05-05", []string{"2 of 3 met observations, 1 more than 12 months old", "none unannounced"}},
 		{"restricted", critical, append(three(), restrict(5, "2026-05-11")), "2026-05-11",
 			[]string{"the skill is restricted; a lift has to come first", "0 of 3 met observations since the restriction on 2026-05-11", "on 0 of 2 days", "none unannounced"}},
 		{"restricted, with enough looks since", critical, append(facts(restrict(5, "2026-05-01")), three()...), "2026-05-11", []string{"the skill is restricted; a lift has to come first"}},
@@ -303,17 +303,17 @@ func TestMissing(t *testing.T) {
 		{"after a lapse by the gap, with the return look", critical, signed(met(5, "2026-08-20")), "2026-08-20", []string{"1 of 3 met observations since it ran out on 2026-08-08", "on 1 of 2 days"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			h := training.History{Facts: c.facts, Taught: true}
+			h := training.History{Facts: c.facts, Teaching: taught()}
 			require.Equal(t, c.want, training.Missing(c.skill, h, starterRules(), on(t, c.on)))
 		})
 	}
 	need := starterRules()
 	need.Critical.Unannounced = 2
-	require.Equal(t, []string{"1 of 2 unannounced"}, training.Missing(critical, training.History{Facts: three(), Taught: true}, need, on(t, "2026-05-10")))
+	require.Equal(t, []string{"1 of 2 unannounced"}, training.Missing(critical, training.History{Facts: three(), Teaching: taught()}, need, on(t, "2026-05-10")))
 }
 
 func TestLooksAreTheLastThatCount(t *testing.T) {
-	h := training.History{Facts: append(facts(met(9, "2026-04-01")), three()...), Taught: true}
+	h := training.History{Facts: append(facts(met(9, "2026-04-01")), three()...), Teaching: taught()}
 	var entries []training.Ref
 	for _, f := range training.Looks(critical, h, starterRules(), on(t, "2026-05-10")) {
 		entries = append(entries, f.Entry)
@@ -324,7 +324,7 @@ func TestLooksAreTheLastThatCount(t *testing.T) {
 // Sign-offs by a trainer alone: until a second person has seen one look.
 func TestAlone(t *testing.T) {
 	alone := func(f ...training.Fact) bool {
-		return training.StandingOf(critical, training.History{Facts: f, Taught: true}, starterRules(), on(t, "2026-06-01")).Alone
+		return training.StandingOf(critical, training.History{Facts: f, Teaching: taught()}, starterRules(), on(t, "2026-06-01")).Alone
 	}
 	require.True(t, alone(signed()...))
 	require.False(t, alone(signed(by(2, met(5, "2026-05-20")))...), "a second person saw one look")
@@ -337,11 +337,33 @@ func TestAlone(t *testing.T) {
 
 func TestLatestLookMet(t *testing.T) {
 	latest := func(f ...training.Fact) bool {
-		return training.StandingOf(critical, training.History{Facts: f, Taught: true}, starterRules(), on(t, "2026-06-01")).LastMet
+		return training.StandingOf(critical, training.History{Facts: f, Teaching: taught()}, starterRules(), on(t, "2026-06-01")).LastMet
 	}
 	require.False(t, latest())
 	require.True(t, latest(met(1, "2026-05-05")))
 	require.False(t, latest(met(1, "2026-05-05"), look(2, "2026-05-06", training.NotMet)))
 	require.True(t, latest(met(1, "2026-05-05"), look(2, "2026-05-06", training.Incomplete)), "incomplete is passed over")
 	require.True(t, latest(met(1, "2026-05-05"), struck(look(2, "2026-05-06", training.NotMet))))
+}
+
+// taught is an attendance long before everything else.
+func taught() []training.Fact {
+	return []training.Fact{{Kind: training.FactAttendance, Entry: 1, Day: civil.Date(2020, 1, 1), At: int64(civil.Date(2020, 1, 1)) * 86400, Until: civil.None}}
+}
+
+// A standing that waits only for teaching changes at the moment of it.
+func TestTeachingCountsFromItsMoment(t *testing.T) {
+	teaching := facts(met(9, "2026-05-10T15:00"))
+	teaching[0].Kind = training.FactAttendance
+	h := training.History{Facts: facts(met(5, "2026-05-10T09:00")), Teaching: teaching}
+	other := critical
+	other.Critical = false
+	r := starterRules()
+	before := training.StandingOf(other, h, r, on(t, "2026-05-09"))
+	require.Equal(t, []any{training.UnderTraining, "2026-05-10"}, []any{before.Word, before.Until.String()})
+	day := on(t, "2026-05-10")
+	require.Equal(t, []training.Change{{At: teaching[0].At, Word: training.ToDecide}}, training.ChangesOn(other, h, r, day))
+	steps := training.StepsBetween(other, h, r, on(t, "2026-05-09"), on(t, "2026-05-12"), func(d civil.Day) int64 { return int64(d) * 86400 })
+	require.Len(t, steps, 1)
+	require.Equal(t, teaching[0].At, steps[0].At)
 }

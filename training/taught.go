@@ -1,10 +1,10 @@
 package training
 
 // TaughtBy returns the attendance or credit that makes a module current at the moment asked: the first that is not
-// struck. Attendance does not expire. ok is false without one.
+// struck and was known. Attendance does not expire. ok is false without one.
 func TaughtBy(moduleFacts []Fact, a Asked) (f Fact, ok bool) {
 	for _, f := range moduleFacts {
-		if (f.Kind == FactAttendance || f.Kind == FactCredit) && f.At <= a.On && !f.Struck {
+		if (f.Kind == FactAttendance || f.Kind == FactCredit) && f.At <= a.On && f.Day <= a.Day && f.Recorded <= a.Known && !f.Struck {
 			return f, true
 		}
 	}

@@ -41,10 +41,10 @@ func TestCannotLift(t *testing.T) {
 		5: "that observation was not met, it was incomplete", 6: "that observation is struck", 7: "that observation came after the lift",
 		2: "it is not an observation of this worker and skill", 99: "it is not an observation of this worker and skill",
 	} {
-		h := training.History{Facts: restricted, Taught: true}
+		h := training.History{Facts: restricted, Teaching: taught()}
 		require.Equal(t, want, training.CannotLift(critical, h, starterRules(), on(t, "2026-07-17"), look), "look %d", look)
 	}
-	h := training.History{Facts: facts(met(1, "2026-07-01")), Taught: true}
+	h := training.History{Facts: facts(met(1, "2026-07-01")), Teaching: taught()}
 	require.Equal(t, "the skill is not restricted", training.CannotLift(critical, h, starterRules(), on(t, "2026-07-17"), 1))
 }
 
@@ -80,7 +80,7 @@ func TestCannotLiftAgreesWithStanding(t *testing.T) {
 }
 
 func TestChangesOn(t *testing.T) {
-	h := training.History{Taught: true, Facts: signed(look(5, "2026-07-14T14:02", training.CriticalMissed), met(6, "2026-07-14T14:30"), lift(7, "2026-07-14T15:00", 6), restrict(8, "2026-07-15T09:00"))}
+	h := training.History{Teaching: taught(), Facts: signed(look(5, "2026-07-14T14:02", training.CriticalMissed), met(6, "2026-07-14T14:30"), lift(7, "2026-07-14T15:00", 6), restrict(8, "2026-07-15T09:00"))}
 	clock := func(at string) int64 { return fact(0, at, 0, 0).At }
 	require.Equal(t, []training.Change{{At: clock("2026-07-14T14:02"), Word: training.Restricted}, {At: clock("2026-07-14T15:00"), Word: training.UnderTraining}},
 		training.ChangesOn(critical, h, starterRules(), on(t, "2026-07-14")))

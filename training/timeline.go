@@ -9,12 +9,12 @@ import (
 
 // History is what the book holds about one worker and one skill: the facts on the skill itself, in any order, and
 // the uses (joined a tailgate with a saw under a task group that needs the skill) in the order of Sort. What was
-// recorded after the moment asked is passed over. Taught says whether the skill's module was attended or credited
-// by the moment asked.
+// recorded after the moment asked is passed over. Teaching are the attendances and credits of the skill's module, in
+// any order.
 type History struct {
-	Facts  []Fact
-	Uses   []Fact
-	Taught bool
+	Facts    []Fact
+	Uses     []Fact
+	Teaching []Fact
 }
 
 // timeline is where a worker stands with a skill after walking through its facts up to the end of today.
@@ -23,8 +23,10 @@ type timeline struct {
 	rules Rules
 	asked Asked
 	today civil.Day
+	on    int64  // second of today, MaxInt64 = its end
 	facts []Fact // not yet walked, in order
 	uses  []Fact // not yet walked, in order
+	teach []Fact // all of them
 
 	looks       []*Fact // observations that may still be evidence, oldest first; all met
 	met         []*Fact // every met look, struck ones aside, for lifts to name
@@ -47,7 +49,7 @@ type timeline struct {
 
 // walk runs through the facts that had happened by the moment asked. Struck facts come marked.
 func walk(s Skill, h History, r Rules, a Asked) *timeline {
-	t := &timeline{skill: s, rules: r, asked: a, facts: h.Facts, uses: h.Uses, lapsed: civil.None, lastUse: civil.None}
+	t := &timeline{skill: s, rules: r, asked: a, facts: h.Facts, uses: h.Uses, teach: h.Teaching, lapsed: civil.None, lastUse: civil.None}
 	if !sorted(t.facts) {
 		t.facts = slices.Clone(t.facts)
 		Sort(t.facts)
@@ -71,7 +73,24 @@ func (t *timeline) walkTo(day civil.Day, on int64) {
 	}
 	t.useTo(day, on)
 	t.lapseBy(day)
-	t.today = day
+	t.today, t.on = day, on
+}
+
+// taught reports whether the module was attended or credited by now.
+func (t *timeline) taught() bool {
+	_, ok := TaughtBy(t.teach, Asked{t.today, t.on, t.asked.Known})
+	return ok
+}
+
+// nextTeaching is the day of the first attendance or credit still to come.
+func (t *timeline) nextTeaching() civil.Day {
+	next := civil.None
+	for _, f := range t.teach {
+		if f.Day > t.today || f.Day == t.today && f.At > t.on {
+			next = civil.Min(next, f.Day)
+		}
+	}
+	return next
 }
 
 // walkToEndOf is walkTo for a whole day.

@@ -36,15 +36,11 @@ keeps its source. A change that loosens a limit needs a reason. What was judged 
 			if err := a.write(); err != nil {
 				return err
 			}
-			by, refs, changed, err := a.adoptHouse(o)
+			d, changed, err := a.adoptHouse(o)
 			if err != nil {
 				return err
 			}
-			h, err := a.happened(o.at)
-			if err != nil {
-				return err
-			}
-			return a.done(by, refs, h, "adopted house rules "+o.edition, changed...)
+			return a.recorded(d, "adopted house rules "+o.edition, changed...)
 		},
 	}
 	f := c.Flags()
@@ -58,23 +54,19 @@ keeps its source. A change that loosens a limit needs a reason. What was judged 
 }
 
 // adoptHouse records a new edition of the house rules.
-func (a *app) adoptHouse(o adoptOptions) (store.Person, []training.Ref, []string, error) {
+func (a *app) adoptHouse(o adoptOptions) (deed, []string, error) {
 	var p problems
-	by, err := a.actor()
-	p.add(err)
-	happened, err := a.happened(o.at)
-	p.add(err)
-	day := civil.Of(happened, a.book.Zone())
-	old, err := a.house(a.knownNow(day))
+	d := a.deed(&p, o.at)
+	old, err := a.house(a.knownNow(d.day))
 	if err != nil {
-		return by, nil, nil, err
+		return d, nil, err
 	}
 	now, err := newHouse(o, old)
 	p.add(err)
 	if err := upkeep.Rule(now); err != nil {
 		p.add(usage("see: ringtrue house show", "%v", err))
 	}
-	p.add(a.mayAdopt(by, day))
+	p.add(a.mayAdopt(d.by, d.day))
 	if err == nil || o.from == "" { // a file that does not read has no name
 		p.add(a.newEdition(store.KindHouse, now.Edition))
 	}
@@ -86,13 +78,13 @@ func (a *app) adoptHouse(o adoptOptions) (store.Person, []training.Ref, []string
 		p.addf("add --reason", "limits are loosened without a reason: %s", strings.Join(loosened, "; "))
 	}
 	if err := p.err(); err != nil {
-		return by, nil, nil, err
+		return d, nil, err
 	}
 	if o.reason != "" {
 		now.Reason = o.reason
 	}
-	refs, err := a.append([]ledger.Entry{{Kind: store.KindHouse, Happened: happened, By: by.ID, Data: now, Catalogue: true}})
-	return by, refs, changed, err
+	d, err = a.keepAll(d, []ledger.Entry{{Kind: store.KindHouse, Happened: d.happened, By: d.by.ID, Data: now, Catalogue: true}})
+	return d, changed, err
 }
 
 // mayAdopt: editions are adopted by the owner, or by somebody who may sign.
@@ -134,7 +126,10 @@ func newHouse(o adoptOptions, old house.House) (house.House, error) {
 		}
 		h, err := house.Parse(text)
 		if err != nil {
-			return h, refuse("mend the file; nothing was recorded", "%s: %v", o.from, err)
+			return h, refuse("mend the file", "%s: %v", o.from, err)
+		}
+		if err := h.Sound(); err != nil {
+			return h, refuse("mend the file", "%s: %v", o.from, err)
 		}
 		return h, nil
 	}
@@ -156,15 +151,17 @@ func newHouse(o adoptOptions, old house.House) (house.House, error) {
 	if len(o.set) > 0 && strings.TrimSpace(o.source) == "" {
 		p.add(usage(`add --source, as "company choice after a close call"`, "a number needs its source"))
 	}
-	if err := p.err(); err != nil {
-		return now, err
-	}
 	ready, err := now.Ready()
 	if err != nil {
-		return now, usage("write the value with its unit", "%v", err)
+		p.add(usage("write the value with its unit", "%v", err))
+	} else {
+		if err := ready.Sound(); err != nil {
+			p.add(refuse("see what each rule is for: ringtrue house show", "%v", err))
+		}
+		_, err = training.RulesOf(ready)
+		p.add(err)
 	}
-	_, err = training.RulesOf(ready)
-	return ready, err
+	return ready, p.err()
 }
 
 func houseKeys(h house.House) []string {

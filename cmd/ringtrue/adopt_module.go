@@ -11,7 +11,6 @@ import (
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/catalogue"
-	"example.org/ringtrue/training/civil"
 )
 
 func newModuleAdoptCmd(a *app) *cobra.Command {
@@ -35,15 +34,11 @@ judged by the edition of their day.`,
 			if err := a.write(); err != nil {
 				return err
 			}
-			by, c, refs, err := a.adoptCurriculum(args[0], at)
+			d, c, err := a.adoptCurriculum(args[0], at)
 			if err != nil {
 				return err
 			}
-			h, err := a.happened(at)
-			if err != nil {
-				return err
-			}
-			return a.done(by, refs, h, "adopted curriculum "+c.Edition, fmt.Sprintf("%d modules, %d task groups", len(c.Modules), len(c.Groups)))
+			return a.recorded(d, "adopted curriculum "+c.Edition, fmt.Sprintf("%d modules, %d task groups", len(c.Modules), len(c.Groups)))
 		},
 	}
 	c.Flags().StringVar(&write, "write", "", "write the edition in force into this new folder, to change it")
@@ -80,33 +75,32 @@ func (a *app) writeCurriculum(folder string) error {
 }
 
 // adoptCurriculum records a new edition of the curriculum after every check, all findings at once.
-func (a *app) adoptCurriculum(folder, at string) (store.Person, training.Curriculum, []training.Ref, error) {
+func (a *app) adoptCurriculum(folder, at string) (d deed, c training.Curriculum, err error) {
 	var p problems
-	by, err := a.actor()
-	p.add(err)
-	happened, err := a.happened(at)
-	p.add(err)
-	day := civil.Of(happened, a.book.Zone())
-	p.add(a.mayAdopt(by, day))
-	c, err := catalogue.Parse(os.DirFS(folder))
-	if err != nil {
-		p.add(refuse("mend the files; nothing was recorded", "%v", err))
-		return by, c, nil, p.err()
+	d = a.deed(&p, at)
+	p.add(a.mayAdopt(d.by, d.day))
+	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+		p.add(refuse("make one with: ringtrue module adopt --write FOLDER", "%s is not a folder with a curriculum", folder))
+		return d, c, p.err()
+	}
+	if c, err = catalogue.Parse(os.DirFS(folder)); err != nil {
+		p.add(refuse("mend the files", "%v", err))
+		return d, c, p.err()
 	}
 	for _, f := range catalogue.Lint(c) {
-		p.addf("mend the files; nothing was recorded", "%s", f.Error())
+		p.addf("mend the files", "%s", f.Error())
 	}
-	old, err := a.curriculum(a.knownNow(day))
+	old, err := a.curriculum(a.knownNow(d.day))
 	if err != nil {
-		return by, c, nil, err
+		return d, c, err
 	}
 	p.add(a.newEdition(store.KindCurriculum, c.Edition))
 	for _, problem := range training.NotKept(old, c) {
 		p.addf("ids are withdrawn, never dropped or reused", "%s", problem)
 	}
 	if err := p.err(); err != nil {
-		return by, c, nil, err
+		return d, c, err
 	}
-	refs, err := a.append([]ledger.Entry{{Kind: store.KindCurriculum, Happened: happened, By: by.ID, Data: c, Catalogue: true}})
-	return by, c, refs, err
+	d, err = a.keepAll(d, []ledger.Entry{{Kind: store.KindCurriculum, Happened: d.happened, By: d.by.ID, Data: c, Catalogue: true}})
+	return d, c, err
 }

@@ -34,11 +34,11 @@ func benchBook(b *testing.B) string {
 	require.NoError(b, err)
 	require.NoError(b, a.book.Batch(a.ctx, func() error {
 		for i := range 500 {
-			p, _, err := a.addWorker(workerOptions{name: fmt.Sprintf("Worker Number%d", i), at: "2026-01-05"})
+			d, err := a.addWorker(workerOptions{name: fmt.Sprintf("Worker Number%d", i), at: "2026-01-05"})
 			if err != nil {
 				return err
 			}
-			if err := benchWorker(a, std, p.ID); err != nil {
+			if err := benchWorker(a, std, d.who.ID); err != nil {
 				return err
 			}
 		}

@@ -300,11 +300,11 @@ func (a *app) strike(text, reason, at string) (by store.Person, refs []training.
 		return
 	}
 	if why, never := neverStruck[h.Kind]; never {
-		err = refuse("nothing was written", "entry %s is not struck: %s", text, why)
+		err = refuse("record what is right in an entry of its own", "entry %s is not struck: %s", text, why)
 		return
 	}
 	if prior, struck, serr := a.book.StruckBy(a.ctx, ref, 1<<62-1); serr != nil || struck {
-		err = firstError(serr, refuse("nothing was written", "entry %s is struck already, by entry %s", text, a.book.Short(prior)))
+		err = firstError(serr, refuse("if it was right after all, enter the fact anew; a strike stands", "entry %s is struck already, by entry %s", text, a.book.Short(prior)))
 		return
 	}
 	if h.Kind == training.KindObservation && ledger.Text(ledger.Lookup(h.Data, "outcome")) == training.CriticalMissed.String() {

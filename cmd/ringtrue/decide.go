@@ -49,7 +49,7 @@ func (a *app) decisionOn(worker, skill, at string) (*decision, error) {
 	if d.topics, err = a.skillTopics(d); err != nil {
 		return d, err
 	}
-	d.history = historyOf(d.topics, d.skill, d.module, d.std.Curriculum, d.asked)
+	d.history = historyOf(d.topics, d.skill, d.module, d.std.Curriculum)
 	return d, nil
 }
 

@@ -126,8 +126,8 @@ func (w *world) hireOne(c *demoCrew, day time.Time, recruit bool) (short string,
 	if !recruit {
 		from = day.AddDate(-2-w.luck.IntN(8), 0, 0)
 	}
-	p, _, err := w.addWorker(workerOptions{name: w.name(), crew: c.name, from: from.Format("2006-01-02")})
-	return p.Handle, err
+	d, err := w.addWorker(workerOptions{name: w.name(), crew: c.name, from: from.Format("2006-01-02")})
+	return d.who.Handle, err
 }
 
 func (w *world) hireMember(c *demoCrew, day time.Time, recruit bool) error {

@@ -78,7 +78,7 @@ func (w *world) prepareCrew(c *demoCrew, year int, day time.Time) error {
 	}
 	until := fmt.Sprintf("%d-04-20", year+1)
 	for _, n := range []struct{ who, duties string }{{c.supervisor, "teach,observe,sign,first-aid"}, {c.deputy, "observe,first-aid"}} {
-		_, _, _, err := w.appoint(appointOptions{worker: n.who, duties: n.duties, until: until, basis: "years of work in the trade and a first-aid ticket, invented"})
+		_, err := w.appoint(appointOptions{worker: n.who, duties: n.duties, until: until, basis: "years of work in the trade and a first-aid ticket, invented"})
 		if err != nil {
 			return err
 		}
@@ -86,7 +86,7 @@ func (w *world) prepareCrew(c *demoCrew, year int, day time.Time) error {
 	if err := w.acting("", w.at(day, "11:10")); err != nil {
 		return err
 	}
-	if _, _, err := w.orient(orientOptions{workers: []string{c.supervisor}, block: c.block, topics: "hazards, wires, meeting point, radio call", lang: "en", test: "walked the block together"}); err != nil {
+	if _, err := w.orient(orientOptions{workers: []string{c.supervisor}, block: c.block, topics: "hazards, wires, meeting point, radio call", lang: "en", test: "walked the block together"}); err != nil {
 		return err
 	}
 	for i, m := range c.members {
@@ -103,7 +103,7 @@ func (w *world) prepareMember(c *demoCrew, m *demoMember, i int, day time.Time) 
 	if err := w.acting(c.supervisor, w.at(day, "12:30")); err != nil {
 		return err
 	}
-	if _, _, err := w.orient(orientOptions{workers: []string{m.short}, block: c.block, topics: "supervisor, hazards, wires, meeting point, radio call", lang: "en", test: "showed the meeting point and made the radio call"}); err != nil {
+	if _, err := w.orient(orientOptions{workers: []string{m.short}, block: c.block, topics: "supervisor, hazards, wires, meeting point, radio call", lang: "en", test: "showed the meeting point and made the radio call"}); err != nil {
 		return err
 	}
 	fresh := len(m.signed) == 0 && m.release == 0
@@ -118,9 +118,9 @@ func (w *world) prepareMember(c *demoCrew, m *demoMember, i int, day time.Time) 
 		}
 		var err error
 		if m.recruit {
-			_, _, err = w.attend(attendOptions{workers: []string{m.short}, module: mod.ID, lang: "en", test: "showed it, and said it back"})
+			_, err = w.attend(attendOptions{workers: []string{m.short}, module: mod.ID, lang: "en", test: "showed it, and said it back"})
 		} else {
-			_, _, _, err = w.credit(m.short, mod.ID, "earlier course, content compared with ours", fmt.Sprintf("certificate %d, invented", 1000+w.luck.IntN(9000)), "")
+			_, err = w.credit(m.short, mod.ID, "earlier course, content compared with ours", fmt.Sprintf("certificate %d, invented", 1000+w.luck.IntN(9000)), "")
 		}
 		if err != nil {
 			return err
@@ -135,7 +135,7 @@ func (w *world) equip(m *demoMember) error {
 		if len(item.Standards) > 0 {
 			standard = item.Standards[0]
 		}
-		_, _, _, _, err := w.issue(issueOptions{worker: m.short, item: item.ID, Issue: training.Issue{Size: fmt.Sprint(38 + w.luck.IntN(8)), Standard: standard, Made: "2025-11", Own: w.chance(20)}})
+		_, _, err := w.issue(issueOptions{worker: m.short, item: item.ID, Issue: training.Issue{Size: fmt.Sprint(38 + w.luck.IntN(8)), Standard: standard, Made: "2025-11", Own: w.chance(20)}})
 		if err != nil {
 			return err
 		}
@@ -384,7 +384,7 @@ func (w *world) decideOn(c *demoCrew, m *demoMember, day time.Time) error {
 	if !all || m.release == day.Year() {
 		return nil
 	}
-	_, _, _, _, err := w.release(releaseOptions{worker: m.short, group: gateGroup, level: "in hearing", slope: w.std.House.Value(house.SlopeStep2)})
+	_, _, err := w.release(releaseOptions{worker: m.short, group: gateGroup, level: "in hearing", slope: w.std.House.Value(house.SlopeStep2)})
 	if answeredNo(err) {
 		return nil // something ran out this week; next Friday
 	}
@@ -418,14 +418,14 @@ func (w *world) mistake(c *demoCrew, day time.Time) error {
 	if err := w.acting(c.supervisor, w.at(day, "18:30")); err != nil {
 		return err
 	}
-	_, refs, err := w.attend(attendOptions{workers: []string{m.short}, module: "M1", lang: "en", test: "said it back", at: w.at(day, "08:00")})
+	d, err := w.attend(attendOptions{workers: []string{m.short}, module: "M1", lang: "en", test: "said it back", at: w.at(day, "08:00")})
 	if err != nil {
 		return err
 	}
 	if err := w.acting(c.supervisor, w.at(day, "18:40")); err != nil {
 		return err
 	}
-	_, _, _, _, err = w.strike(w.book.Short(refs[0]), "wrong person; nobody was taught M1 that day", "")
+	_, _, _, _, err = w.strike(w.book.Short(d.refs[0]), "wrong person; nobody was taught M1 that day", "")
 	w.counts["struck"]++
 	return err
 }

@@ -251,10 +251,7 @@ func newEventListCmd(a *app) *cobra.Command {
 		Example: "  ringtrue event list\n  ringtrue event list --open",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			if err := a.read(); err != nil {
-				return err
-			}
-			asked, err := a.asked(q)
+			asked, err := a.question(q)
 			if err != nil {
 				return err
 			}
@@ -461,7 +458,7 @@ func (a *app) closeEvent(text, lesson, at string) (by store.Person, refs []train
 			continue
 		}
 		if e.closed {
-			err = refuse("nothing was written", "event %s is closed already", text)
+			err = refuse("see: ringtrue event list", "event %s is closed already", text)
 			return
 		}
 		if why := training.CannotClose(e.actions); why != nil {

@@ -6,10 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
-	"example.org/ringtrue/training/civil"
 )
 
 func newModuleCmd(a *app) *cobra.Command {
@@ -48,10 +46,7 @@ func newModuleListCmd(a *app) *cobra.Command {
 
 // standardsAsked opens the book and gives the editions in force at the moment asked.
 func (a *app) standardsAsked(q questionTimes) (standards, training.Asked, error) {
-	if err := a.read(); err != nil {
-		return standards{}, training.Asked{}, err
-	}
-	asked, err := a.asked(q)
+	asked, err := a.question(q)
 	if err != nil {
 		return standards{}, asked, err
 	}
@@ -116,15 +111,11 @@ func newModuleAttendCmd(a *app) *cobra.Command {
 				return err
 			}
 			o.workers, o.module = args[:len(args)-1], args[len(args)-1]
-			by, refs, err := a.attend(o)
+			d, err := a.attend(o)
 			if err != nil {
 				return err
 			}
-			h, err := a.happened(o.at)
-			if err != nil {
-				return err
-			}
-			return a.done(by, refs, h, fmt.Sprintf("%s taught %s", strings.Join(o.workers, ", "), o.module))
+			return a.recorded(d, fmt.Sprintf("%s taught %s", strings.Join(o.workers, ", "), o.module))
 		},
 	}
 	f := c.Flags()
@@ -135,22 +126,14 @@ func newModuleAttendCmd(a *app) *cobra.Command {
 }
 
 // attend records one attendance for each worker; the teacher is who acts.
-func (a *app) attend(o attendOptions) (store.Person, []training.Ref, error) {
+func (a *app) attend(o attendOptions) (deed, error) {
 	var p problems
-	by, err := a.actor()
-	p.add(err)
-	happened, err := a.happened(o.at)
-	p.add(err)
-	day := civil.Of(happened, a.book.Zone())
-	std, err := a.standards(a.knownNow(day))
+	d := a.deed(&p, o.at)
+	std, err := a.standards(a.knownNow(d.day))
 	p.add(err)
 	_, err = std.module(o.module)
 	p.add(err)
-	list, err := a.appointmentsOf(by.ID, a.knownNow(day))
-	p.add(err)
-	if by.ID != "" && !may(list, by.ID, training.DutyTeach, "", day) {
-		p.addf("name the teacher with --as, or appoint one: ringtrue worker appoint "+by.Handle+" --may teach", "%s was not named to teach on %s", by.Name, day)
-	}
+	a.mustBeNamed(&p, d, training.DutyTeach)
 	var es []ledger.Entry
 	seen := map[string]bool{}
 	for _, w := range o.workers {
@@ -159,16 +142,15 @@ func (a *app) attend(o attendOptions) (store.Person, []training.Ref, error) {
 		if err == nil && seen[who.ID] {
 			p.add(usage("name each worker once", "%s is named twice", who.Name))
 		}
-		if err == nil && who.ID == by.ID {
+		if err == nil && who.ID == d.by.ID {
 			p.addf("name another teacher with --as", "%s cannot teach themselves", who.Name)
 		}
 		seen[who.ID] = true
-		es = append(es, entry(training.KindAttendance, happened, by.ID, who.ID, "", training.Attendance{
+		es = append(es, entry(training.KindAttendance, d.happened, d.by.ID, who.ID, "", training.Attendance{
 			Module: o.module, Edition: std.Curriculum.Edition, Language: o.lang, Understood: o.test}))
 	}
 	if err := p.err(); err != nil {
-		return by, nil, err
+		return d, err
 	}
-	refs, err := a.append(es)
-	return by, refs, err
+	return a.keepAll(d, es)
 }

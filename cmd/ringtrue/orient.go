@@ -35,11 +35,7 @@ more, because hazards have changed.`,
 				return err
 			}
 			o.workers = args
-			by, refs, err := a.orient(o)
-			if err != nil {
-				return err
-			}
-			h, err := a.happened(o.at)
+			d, err := a.orient(o)
 			if err != nil {
 				return err
 			}
@@ -47,7 +43,7 @@ more, because hazards have changed.`,
 			if o.again != "" {
 				what = strings.Join(args, ", ") + " new again: " + o.again
 			}
-			return a.done(by, refs, h, what)
+			return a.recorded(d, what)
 		},
 	}
 	f := c.Flags()
@@ -61,34 +57,27 @@ more, because hazards have changed.`,
 }
 
 // orient records orientations, or that they are due again.
-func (a *app) orient(o orientOptions) (store.Person, []training.Ref, error) {
+func (a *app) orient(o orientOptions) (deed, error) {
 	var p problems
-	by, err := a.actor()
-	p.add(err)
-	happened, err := a.happened(o.at)
-	p.add(err)
+	d := a.deed(&p, o.at)
 	kind, data, err := a.orientData(o)
 	p.add(err)
-	day := civil.Of(happened, a.book.Zone())
-	list, err := a.appointmentsOf(by.ID, a.knownNow(day))
-	p.add(err)
-	if kind == training.KindOrientation && by.ID != "" && !may(list, by.ID, training.DutyTeach, "", day) {
-		p.addf("name the teacher with --as, or appoint one: ringtrue worker appoint", "%s was not named to teach on %s", by.Name, day)
+	if kind == training.KindOrientation {
+		a.mustBeNamed(&p, d, training.DutyTeach)
 	}
 	var es []ledger.Entry
 	for _, w := range o.workers {
 		who, err := a.person(w)
 		p.add(err)
-		if err == nil && who.ID == by.ID && kind == training.KindOrientation {
+		if err == nil && who.ID == d.by.ID && kind == training.KindOrientation {
 			p.addf("name who did it with --as", "%s cannot orient themselves", who.Name)
 		}
-		es = append(es, entry(kind, happened, by.ID, who.ID, "", data))
+		es = append(es, entry(kind, d.happened, d.by.ID, who.ID, "", data))
 	}
 	if err := p.err(); err != nil {
-		return by, nil, err
+		return d, err
 	}
-	refs, err := a.append(es)
-	return by, refs, err
+	return a.keepAll(d, es)
 }
 
 func (a *app) orientData(o orientOptions) (kind string, data any, err error) {
@@ -157,15 +146,11 @@ func newTicketCmd(a *app) *cobra.Command {
 			if err := a.write(); err != nil {
 				return err
 			}
-			who, by, refs, err := a.ticket(args[0], args[1], until, doc, at)
+			d, err := a.ticket(args[0], args[1], until, doc, at)
 			if err != nil {
 				return err
 			}
-			h, err := a.happened(at)
-			if err != nil {
-				return err
-			}
-			return a.done(by, refs, h, fmt.Sprintf("%s holds a ticket: %s%s", who.Name, args[1], note(", until ", until)))
+			return a.recorded(d, fmt.Sprintf("%s holds a ticket: %s%s", d.who.Name, args[1], note(", until ", until)))
 		},
 	}
 	c.Flags().StringVar(&until, "until", "", "first day it is no longer valid")
@@ -175,14 +160,9 @@ func newTicketCmd(a *app) *cobra.Command {
 }
 
 // ticket records a certificate.
-func (a *app) ticket(worker, what, until, doc, at string) (who, by store.Person, refs []training.Ref, err error) {
+func (a *app) ticket(worker, what, until, doc, at string) (d deed, err error) {
 	var p problems
-	who, err = a.person(worker)
-	p.add(err)
-	by, err = a.actor()
-	p.add(err)
-	happened, err := a.happened(at)
-	p.add(err)
+	d = a.deedAbout(&p, worker, at)
 	_, err = parseDay("until", until)
 	p.add(err)
 	if strings.TrimSpace(doc) == "" {
@@ -192,10 +172,9 @@ func (a *app) ticket(worker, what, until, doc, at string) (who, by store.Person,
 		p.add(usage("write it as first-aid or driving", "%q is not a name for a ticket", what))
 	}
 	if err = p.err(); err != nil {
-		return
+		return d, err
 	}
-	refs, err = a.append([]ledger.Entry{entry(training.KindTicket, happened, by.ID, who.ID, "", training.Ticket{What: what, Until: until, Document: doc})})
-	return
+	return a.keep(d, training.KindTicket, training.Ticket{What: what, Until: until, Document: doc})
 }
 
 // ticketLine is a ticket as the book holds it.

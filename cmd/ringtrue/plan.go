@@ -149,7 +149,7 @@ func (a *app) planSkills(worker string, topics store.Topics, std standards, aske
 	var lines []planLine
 	for _, m := range std.Curriculum.InOrder() {
 		for _, s := range m.Skills {
-			h := historyOf(topics, s, m, std.Curriculum, asked)
+			h := historyOf(topics, s, m, std.Curriculum)
 			st := training.StandingOf(s, h, std.Rules, asked)
 			if s.Withdrawn || st.Word == training.SignedOff {
 				continue

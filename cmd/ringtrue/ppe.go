@@ -10,7 +10,6 @@ import (
 
 	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/store"
-	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
 	"example.org/ringtrue/training/spelling"
@@ -43,11 +42,7 @@ No regulator publishes a service life: --replace-by needs --source, who states t
 				return err
 			}
 			o.worker, o.item = args[0], args[1]
-			who, by, item, refs, err := a.issue(o)
-			if err != nil {
-				return err
-			}
-			h, err := a.happened(o.at)
+			d, item, err := a.issue(o)
 			if err != nil {
 				return err
 			}
@@ -55,7 +50,7 @@ No regulator publishes a service life: --replace-by needs --source, who states t
 			if item.Note != "" {
 				notes = append(notes, item.Note)
 			}
-			return a.done(by, refs, h, fmt.Sprintf("%s holds: %s", who.Name, item.Title), notes...)
+			return a.recorded(d, fmt.Sprintf("%s holds: %s", d.who.Name, item.Title), notes...)
 		},
 	}
 	f := c.Flags()
@@ -71,15 +66,10 @@ No regulator publishes a service life: --replace-by needs --source, who states t
 }
 
 // issue records a piece of equipment.
-func (a *app) issue(o issueOptions) (who, by store.Person, item training.Item, refs []training.Ref, err error) {
+func (a *app) issue(o issueOptions) (d deed, item training.Item, err error) {
 	var p problems
-	who, err = a.person(o.worker)
-	p.add(err)
-	by, err = a.actor()
-	p.add(err)
-	happened, err := a.happened(o.at)
-	p.add(err)
-	std, err := a.standards(a.knownNow(civil.Of(happened, a.book.Zone())))
+	d = a.deedAbout(&p, o.worker, o.at)
+	std, err := a.standards(a.knownNow(d.day))
 	p.add(err)
 	item, ok := std.Item(o.item)
 	if !ok {
@@ -99,11 +89,11 @@ func (a *app) issue(o issueOptions) (who, by store.Person, item training.Item, r
 		p.add(usage("add --source, as \"maker's leaflet\"", "--replace-by needs --source: nobody publishes a service life for all"))
 	}
 	if err = p.err(); err != nil {
-		return
+		return d, item, err
 	}
 	o.Issue.Item = o.item
-	refs, err = a.append([]ledger.Entry{entry(training.KindIssue, happened, by.ID, who.ID, "", o.Issue)})
-	return
+	d, err = a.keep(d, training.KindIssue, o.Issue)
+	return d, item, err
 }
 
 // piece is an issued piece of equipment and what became of it.
@@ -208,15 +198,11 @@ func newReturnCmd(a *app) *cobra.Command {
 			if err := a.write(); err != nil {
 				return err
 			}
-			who, by, refs, err := a.giveBack(args[0], args[1], condition, reason, at)
+			d, err := a.giveBack(args[0], args[1], condition, reason, at)
 			if err != nil {
 				return err
 			}
-			h, err := a.happened(at)
-			if err != nil {
-				return err
-			}
-			return a.done(by, refs, h, fmt.Sprintf("%s returned %s, %s", who.Name, args[1], condition))
+			return a.recorded(d, fmt.Sprintf("%s returned %s, %s", d.who.Name, args[1], condition))
 		},
 	}
 	c.Flags().StringVar(&condition, "condition", "serviceable", "serviceable or condemned")
@@ -226,24 +212,18 @@ func newReturnCmd(a *app) *cobra.Command {
 }
 
 // giveBack records a return. ITEM is the kind of item, or the entry that issued the piece where there are several.
-func (a *app) giveBack(worker, item, condition, reason, at string) (who, by store.Person, refs []training.Ref, err error) {
+func (a *app) giveBack(worker, item, condition, reason, at string) (d deed, err error) {
 	var p problems
-	who, err = a.person(worker)
-	p.add(err)
-	by, err = a.actor()
-	p.add(err)
-	happened, err := a.happened(at)
-	p.add(err)
+	d = a.deedAbout(&p, worker, at)
 	p.add(conditionOf(condition, reason))
 	if err = p.err(); err != nil {
 		return
 	}
-	issued, err := a.held(who, item, a.knownNow(civil.Of(happened, a.book.Zone())))
+	issued, err := a.held(d.who, item, a.knownNow(d.day))
 	if err != nil {
-		return
+		return d, err
 	}
-	refs, err = a.append([]ledger.Entry{entry(training.KindReturn, happened, by.ID, who.ID, "", training.Return{Issue: a.book.Name(issued), Condition: condition, Reason: reason})})
-	return
+	return a.keep(d, training.KindReturn, training.Return{Issue: a.book.Name(issued), Condition: condition, Reason: reason})
 }
 
 // held finds the one piece of an item that a worker holds.
@@ -293,10 +273,7 @@ func newPPEListCmd(a *app) *cobra.Command {
 		Example: "  ringtrue ppe list\n  ringtrue ppe list ana --on 2026-07-14\n  ringtrue ppe list --lacks light-brush",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			if err := a.read(); err != nil {
-				return err
-			}
-			asked, err := a.asked(q)
+			asked, err := a.question(q)
 			if err != nil {
 				return err
 			}

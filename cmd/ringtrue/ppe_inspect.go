@@ -6,10 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"example.org/ringtrue/store"
-	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
-	"example.org/ringtrue/training/civil"
 )
 
 func newRegisterCmd(a *app) *cobra.Command {
@@ -36,15 +33,11 @@ func newInspectCmd(a *app) *cobra.Command {
 			if err := a.write(); err != nil {
 				return err
 			}
-			who, by, refs, err := a.inspect(args[0], args[1], condition, reason, at)
+			d, err := a.inspect(args[0], args[1], condition, reason, at)
 			if err != nil {
 				return err
 			}
-			h, err := a.happened(at)
-			if err != nil {
-				return err
-			}
-			return a.done(by, refs, h, fmt.Sprintf("looked at %s of %s: %s", args[1], who.Name, condition))
+			return a.recorded(d, fmt.Sprintf("looked at %s of %s: %s", args[1], d.who.Name, condition))
 		},
 	}
 	c.Flags().StringVar(&condition, "condition", "", "serviceable or condemned (required)")
@@ -54,24 +47,18 @@ func newInspectCmd(a *app) *cobra.Command {
 }
 
 // inspect records a look at a piece. Condemning is a stop: anybody may.
-func (a *app) inspect(worker, item, condition, reason, at string) (who, by store.Person, refs []training.Ref, err error) {
+func (a *app) inspect(worker, item, condition, reason, at string) (d deed, err error) {
 	var p problems
-	who, err = a.person(worker)
-	p.add(err)
-	by, err = a.actor()
-	p.add(err)
-	happened, err := a.happened(at)
-	p.add(err)
+	d = a.deedAbout(&p, worker, at)
 	p.add(conditionOf(condition, reason))
 	if err = p.err(); err != nil {
 		return
 	}
-	issued, err := a.held(who, item, a.knownNow(civil.Of(happened, a.book.Zone())))
+	issued, err := a.held(d.who, item, a.knownNow(d.day))
 	if err != nil {
-		return
+		return d, err
 	}
-	refs, err = a.append([]ledger.Entry{entry(training.KindInspection, happened, by.ID, who.ID, "", training.Inspection{Issue: a.book.Name(issued), Condition: condition, Reason: reason})})
-	return
+	return a.keep(d, training.KindInspection, training.Inspection{Issue: a.book.Name(issued), Condition: condition, Reason: reason})
 }
 
 // conditionOf checks --condition and --reason.

@@ -10,7 +10,6 @@ import (
 	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/hazards/units"
 	"example.org/ringtrue/store"
-	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
 )
@@ -36,15 +35,11 @@ new book stands on credit and one met look at each gate skill, at most in hearin
 				return err
 			}
 			o.worker, o.group = args[0], args[1]
-			who, by, rec, refs, err := a.release(o)
+			d, rec, err := a.release(o)
 			if err != nil {
 				return err
 			}
-			h, err := a.happened(o.at)
-			if err != nil {
-				return err
-			}
-			return a.done(by, refs, h, fmt.Sprintf("released %s for %s, %s", who.Name, rec.Group, rec.Level))
+			return a.recorded(d, fmt.Sprintf("released %s for %s, %s", d.who.Name, rec.Group, rec.Level))
 		},
 	}
 	f := c.Flags()
@@ -58,45 +53,35 @@ new book stands on credit and one met look at each gate skill, at most in hearin
 }
 
 // release records a release if the standings, or for an opening release credit and gate looks, bear it.
-func (a *app) release(o releaseOptions) (who, by store.Person, rec training.Release, refs []training.Ref, err error) {
+func (a *app) release(o releaseOptions) (d deed, rec training.Release, err error) {
 	var p problems
-	who, err = a.person(o.worker)
-	p.add(err)
-	by, err = a.actor()
-	p.add(err)
-	happened, err := a.happened(o.at)
-	p.add(err)
-	day := civil.Of(happened, a.book.Zone())
-	asked := training.Asked{Day: day, On: happened.Unix(), Known: a.knownNow(day).Known}
-	std, err := a.standards(a.knownNow(day))
+	d = a.deedAbout(&p, o.worker, o.at)
+	asked := training.Asked{Day: d.day, On: d.happened.Unix(), Known: a.knownNow(d.day).Known}
+	std, err := a.standards(a.knownNow(d.day))
 	if err != nil {
 		return
 	}
 	g, err := std.group(o.group)
 	p.add(err)
-	rec, err = releaseRecord(o, std, day)
+	rec, err = releaseRecord(o, std, d.day)
 	p.add(err)
-	list, err := a.appointmentsOf(by.ID, asked)
-	p.add(err)
-	if by.ID != "" && !may(list, by.ID, training.DutySign, "", day) {
-		p.addf("name an appointed signer with --as", "%s was not named to sign on %s", by.Name, day)
-	}
-	if by.ID != "" && by.ID == who.ID {
-		p.addf("let another named signer decide: --as NAME", "%s cannot release themselves", who.Name)
+	a.mustBeNamed(&p, d, training.DutySign)
+	if d.by.ID != "" && d.by.ID == d.who.ID {
+		p.addf("let another named signer decide: --as NAME", "%s cannot release themselves", d.who.Name)
 	}
 	if err = p.err(); err != nil {
 		return
 	}
-	lacks, err := a.releaseLacks(who.ID, g, std, rec, asked)
+	lacks, err := a.releaseLacks(d.who.ID, g, std, rec, asked)
 	if err == nil && lacks != nil {
-		err = &failure{exitNo, fmt.Sprintf("%s cannot be released for %s, %s: %s", who.Name, g.ID, rec.Level, strings.Join(lacks, "; ")),
-			"see: ringtrue standing " + who.Handle}
+		err = &failure{exitNo, fmt.Sprintf("%s cannot be released for %s, %s: %s", d.who.Name, g.ID, rec.Level, strings.Join(lacks, "; ")),
+			"see: ringtrue standing " + d.who.Handle}
 	}
 	if err != nil {
-		return
+		return d, rec, err
 	}
-	refs, err = a.append([]ledger.Entry{entry(training.KindRelease, happened, by.ID, who.ID, "", rec)})
-	return
+	d, err = a.keep(d, training.KindRelease, rec)
+	return d, rec, err
 }
 
 // releaseRecord checks the flags of a release against the house rules.
@@ -144,20 +129,49 @@ func (a *app) releaseLacks(worker string, g training.Group, std standards, rec t
 	perm := training.PermissionFor(g, std.Curriculum, standings, []training.Released{{Fact: fact, Opening: rec.Opening}}, asked)
 	var lacks []string
 	if perm.Level < rec.Level {
-		for _, r := range perm.Reasons {
-			if !strings.HasPrefix(r.Text, "released for") {
-				lacks = append(lacks, r.Text)
-			}
+		for _, r := range perm.Lacks {
+			lacks = append(lacks, r.Text)
 		}
 	}
 	if rec.Opening {
-		for _, m := range modulesOf(std.Curriculum, g) {
-			if _, ok := training.TaughtBy(topics[m], asked); !ok {
-				lacks = append(lacks, "module "+m+" is neither credited nor attended")
-			}
+		lacks = append(lacks, uncredited(topics, modulesOf(std.Curriculum, g), asked)...)
+		again, err := a.openedBefore(topics[store.ReleaseTopic(g.ID)], rec, std, asked)
+		if err != nil {
+			return nil, err
 		}
+		lacks = append(lacks, again...)
 	}
 	return lacks, nil
+}
+
+// uncredited lists the modules in which no earlier training was accepted: an opening release is for experienced hands.
+func uncredited(topics store.Topics, modules []string, asked training.Asked) (lacks []string) {
+	for _, m := range modules {
+		if !slices.ContainsFunc(topics[m], func(f training.Fact) bool {
+			return f.Kind == training.FactCredit && f.At <= asked.On && !f.Struck
+		}) {
+			lacks = append(lacks, "no earlier training is accepted in module "+m)
+		}
+	}
+	return lacks
+}
+
+// openedBefore says that a release goes on for longer than opening releases for that group may, which count from the
+// first of them.
+func (a *app) openedBefore(releases []training.Fact, rec training.Release, std standards, asked training.Asked) ([]string, error) {
+	for _, f := range releases {
+		if f.Struck || f.At > asked.On {
+			continue
+		}
+		var first training.Release
+		if _, err := a.book.Entry(a.ctx, f.Entry, &first); err != nil {
+			return nil, err
+		}
+		if end := f.Day + civil.Day(std.Rules.OpeningDays); first.Opening && rec.Until > end.String() {
+			return []string{fmt.Sprintf("an opening release was given on %s (entry %s); it ends on %s at the latest, and is not given anew", f.Day, a.book.Short(f.Entry), end)}, nil
+		}
+	}
+	return nil, nil
 }
 
 // modulesOf lists the modules whose skills a task group needs.
@@ -182,15 +196,11 @@ func newCreditCmd(a *app) *cobra.Command {
 			if err := a.write(); err != nil {
 				return err
 			}
-			who, by, refs, err := a.credit(args[0], args[1], reason, doc, at)
+			d, err := a.credit(args[0], args[1], reason, doc, at)
 			if err != nil {
 				return err
 			}
-			h, err := a.happened(at)
-			if err != nil {
-				return err
-			}
-			return a.done(by, refs, h, fmt.Sprintf("accepted earlier training of %s in %s", who.Name, args[1]))
+			return a.recorded(d, fmt.Sprintf("accepted earlier training of %s in %s", d.who.Name, args[1]))
 		},
 	}
 	c.Flags().StringVar(&reason, "reason", "", "why it was judged adequate (required)")
@@ -200,34 +210,22 @@ func newCreditCmd(a *app) *cobra.Command {
 }
 
 // credit records that earlier training was judged adequate.
-func (a *app) credit(worker, module, reason, doc, at string) (who, by store.Person, refs []training.Ref, err error) {
+func (a *app) credit(worker, module, reason, doc, at string) (d deed, err error) {
 	var p problems
-	who, err = a.person(worker)
-	p.add(err)
-	by, err = a.actor()
-	p.add(err)
-	happened, err := a.happened(at)
-	p.add(err)
-	day := civil.Of(happened, a.book.Zone())
-	std, err := a.standards(a.knownNow(day))
+	d = a.deedAbout(&p, worker, at)
+	std, err := a.standards(a.knownNow(d.day))
 	p.add(err)
 	_, err = std.module(module)
 	p.add(err)
 	if strings.TrimSpace(reason) == "" || strings.TrimSpace(doc) == "" {
 		p.add(usage("add --reason and --doc", "a credit needs its reason and the document behind it"))
 	}
-	list, err := a.appointmentsOf(by.ID, a.knownNow(day))
-	p.add(err)
-	if by.ID != "" && !may(list, by.ID, training.DutySign, "", day) {
-		p.addf("name an appointed signer with --as", "%s was not named to sign on %s", by.Name, day)
-	}
-	if by.ID != "" && by.ID == who.ID {
-		p.addf("let another named signer decide: --as NAME", "%s cannot accept their own earlier training", who.Name)
+	a.mustBeNamed(&p, d, training.DutySign)
+	if d.by.ID != "" && d.by.ID == d.who.ID {
+		p.addf("let another named signer decide: --as NAME", "%s cannot accept their own earlier training", d.who.Name)
 	}
 	if err = p.err(); err != nil {
-		return
+		return d, err
 	}
-	refs, err = a.append([]ledger.Entry{entry(training.KindCredit, happened, by.ID, who.ID, "", training.Credit{
-		Module: module, Edition: std.Curriculum.Edition, Reason: reason, Document: doc})})
-	return
+	return a.keep(d, training.KindCredit, training.Credit{Module: module, Edition: std.Curriculum.Edition, Reason: reason, Document: doc})
 }

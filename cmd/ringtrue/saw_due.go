@@ -23,10 +23,7 @@ due before a saw is used again. Within each, what stops work comes first. A saw 
 		Example: "  ringtrue saw due\n  ringtrue saw due S11 --on 2026-07-14 --known 2026-07-14",
 		Args:    cobra.ArbitraryArgs,
 		RunE: func(_ *cobra.Command, args []string) error {
-			if err := a.read(); err != nil {
-				return err
-			}
-			asked, err := a.asked(q)
+			asked, err := a.question(q)
 			if err != nil {
 				return err
 			}

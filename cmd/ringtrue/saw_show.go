@@ -48,10 +48,7 @@ func newSawListCmd(a *app) *cobra.Command {
 		Example: "  ringtrue saw list\n  ringtrue saw list --on 2026-07-14",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			if err := a.read(); err != nil {
-				return err
-			}
-			asked, err := a.asked(q)
+			asked, err := a.question(q)
 			if err != nil {
 				return err
 			}
@@ -283,10 +280,7 @@ func newSawShowCmd(a *app) *cobra.Command {
 		Example: "  ringtrue saw show S11\n  ringtrue saw show S11 --on 2026-07-14T10:40 --known 2026-07-14T10:40",
 		Args:    exactly(1, "SAW"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			if err := a.read(); err != nil {
-				return err
-			}
-			asked, err := a.asked(q)
+			asked, err := a.question(q)
 			if err != nil {
 				return err
 			}

@@ -14,14 +14,13 @@ import (
 )
 
 // historyOf gathers the history of one skill from a worker's facts.
-func historyOf(topics store.Topics, s training.Skill, m training.Module, c training.Curriculum, asked training.Asked) training.History {
-	_, taught := training.TaughtBy(topics[m.ID], asked)
+func historyOf(topics store.Topics, s training.Skill, m training.Module, c training.Curriculum) training.History {
 	facts := topics[s.ID]
 	if s.Replaces != "" { // the record of the skill it replaces counts for it
 		facts = slices.Concat(topics[s.Replaces], facts)
 		training.Sort(facts)
 	}
-	return training.History{Facts: facts, Uses: usesOf(topics, c, s), Taught: taught}
+	return training.History{Facts: facts, Uses: usesOf(topics, c, s), Teaching: topics[m.ID]}
 }
 
 // usesOf gives the joins with a saw under the task groups that need a skill, in order. Most workers have used one
@@ -50,7 +49,7 @@ func standingsOf(topics store.Topics, std standards, asked training.Asked, g *tr
 	for _, m := range std.Modules {
 		for _, s := range m.Skills {
 			if g == nil || g.Uses(s) {
-				out[s.ID] = training.StandingOf(s, historyOf(topics, s, m, std.Curriculum, asked), std.Rules, asked)
+				out[s.ID] = training.StandingOf(s, historyOf(topics, s, m, std.Curriculum), std.Rules, asked)
 			}
 		}
 	}
@@ -249,7 +248,7 @@ func (a *app) rowsOf(id string, topics store.Topics, std standards, o standingOp
 			continue
 		}
 		for _, s := range m.Skills {
-			h := historyOf(topics, s, m, std.Curriculum, asked)
+			h := historyOf(topics, s, m, std.Curriculum)
 			st := training.StandingOf(s, h, std.Rules, asked)
 			if o.gaps && st.Word == training.SignedOff || s.Withdrawn {
 				continue

@@ -72,7 +72,7 @@ func (a *app) changesOf(id string, topics store.Topics, std standards, from, unt
 	dayStart := func(d civil.Day) int64 { return d.Start(a.book.Zone()).Unix() }
 	for _, m := range std.Modules {
 		for _, s := range m.Skills {
-			h := historyOf(topics, s, m, std.Curriculum, until)
+			h := historyOf(topics, s, m, std.Curriculum)
 			for _, step := range training.StepsBetween(s, h, std.Rules, from, until, dayStart) {
 				rows = append(rows, changeRow{a.moment(step.At), id, s.ID, string(step.Standing.Word), a.reasons(step.Standing.Reasons)})
 			}

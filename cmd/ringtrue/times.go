@@ -54,6 +54,14 @@ func happenedIn(at string, zone *time.Location, now time.Time) (time.Time, error
 // questionTimes are the flags --on and --known of questions.
 type questionTimes struct{ on, known string }
 
+// question opens the book for one, and reads its flags.
+func (a *app) question(q questionTimes) (training.Asked, error) {
+	if err := a.read(); err != nil {
+		return training.Asked{}, err
+	}
+	return a.asked(q)
+}
+
 // asked reads --on (what was true then; may lie ahead) and --known (as far as this book knew then; may not). A day
 // means its end.
 func (a *app) asked(q questionTimes) (training.Asked, error) {
@@ -94,7 +102,7 @@ func parseDay(flag, text string) (civil.Day, error) {
 	}
 	d, err := civil.Parse(text)
 	if err != nil {
-		return d, usage("write YYYY-MM-DD", "--%s: %v", flag, err)
+		return d, usage("write a day that exists, as 2026-05-05", "--%s: %v", flag, err)
 	}
 	return d, nil
 }

@@ -192,7 +192,7 @@ func (a *app) waitingSkills(w onList, topics store.Topics, std standards, asked 
 	by := map[training.Word][]string{}
 	for _, m := range std.Modules {
 		for _, s := range m.Skills {
-			st := training.StandingOf(s, historyOf(topics, s, m, std.Curriculum, asked), std.Rules, asked)
+			st := training.StandingOf(s, historyOf(topics, s, m, std.Curriculum), std.Rules, asked)
 			by[st.Word] = append(by[st.Word], s.ID)
 		}
 	}

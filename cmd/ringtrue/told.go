@@ -26,15 +26,11 @@ nothing; the decider enters the decision. Restrictions and withdrawals need no s
 				return err
 			}
 			o.worker, o.of = args[0], args[1]
-			who, by, refs, err := a.told(o)
+			d, err := a.told(o)
 			if err != nil {
 				return err
 			}
-			h, err := a.happened(o.at)
-			if err != nil {
-				return err
-			}
-			return a.done(by, refs, h, fmt.Sprintf("kept: %s of %s for %s, told by phone", o.decision, who.Name, o.of), "awaiting signature: it changes nothing until the decider enters it")
+			return a.recorded(d, fmt.Sprintf("kept: %s of %s for %s, told by phone", o.decision, d.who.Name, o.of), "awaiting signature: it changes nothing until the decider enters it")
 		},
 	}
 	f := c.Flags()
@@ -46,15 +42,10 @@ nothing; the decider enters the decision. Restrictions and withdrawals need no s
 }
 
 // told records a decision that awaits its decider.
-func (a *app) told(o toldOptions) (who, by store.Person, refs []training.Ref, err error) {
+func (a *app) told(o toldOptions) (d deed, err error) {
 	var p problems
-	who, err = a.person(o.worker)
-	p.add(err)
-	by, err = a.actor()
-	p.add(err)
-	happened, err := a.happened(o.at)
-	p.add(err)
-	decider, err := a.person(o.decider)
+	d = a.deedAbout(&p, o.worker, o.at)
+	decider, err := a.decider(o.decider)
 	p.add(err)
 	std, err := a.standards(a.knownNow(1 << 20))
 	p.add(err)
@@ -71,8 +62,15 @@ func (a *app) told(o toldOptions) (who, by store.Person, refs []training.Ref, er
 		p.add(usage("say --decision sign-off, lift or release", "--decision %q cannot be told by phone", o.decision))
 	}
 	if err = p.err(); err != nil {
-		return
+		return d, err
 	}
-	refs, err = a.append([]ledger.Entry{entry(training.KindTold, happened, by.ID, who.ID, skill, training.Told{Decision: o.decision, Of: o.of, Decider: decider.ID, Note: o.note})})
-	return
+	return a.keepAll(d, []ledger.Entry{entry(training.KindTold, d.happened, d.by.ID, d.who.ID, skill, training.Told{Decision: o.decision, Of: o.of, Decider: decider.ID, Note: o.note})})
+}
+
+// decider is who is said to have decided.
+func (a *app) decider(name string) (store.Person, error) {
+	if name == "" {
+		return store.Person{}, usage("add --decider WORKER", "who decided is not said")
+	}
+	return a.person(name)
 }

@@ -41,19 +41,11 @@ func newWorkerAddCmd(a *app) *cobra.Command {
 				return err
 			}
 			o.name = args[0]
-			person, refs, err := a.addWorker(o)
+			d, err := a.addWorker(o)
 			if err != nil {
 				return err
 			}
-			by, err := a.actor()
-			if err != nil {
-				return err
-			}
-			h, err := a.happened(o.at)
-			if err != nil {
-				return err
-			}
-			return a.done(by, refs, h, fmt.Sprintf("added %s, short id %s", person.Name, person.Handle), "person id "+person.ID)
+			return a.recorded(d, fmt.Sprintf("added %s, short id %s", d.who.Name, d.who.Handle), "person id "+d.who.ID)
 		},
 	}
 	f := c.Flags()
@@ -68,39 +60,35 @@ func newWorkerAddCmd(a *app) *cobra.Command {
 }
 
 // addWorker records a person.
-func (a *app) addWorker(o workerOptions) (store.Person, []training.Ref, error) {
+func (a *app) addWorker(o workerOptions) (deed, error) {
 	var p problems
-	by, err := a.actor()
-	p.add(err)
-	happened, err := a.happened(o.at)
-	p.add(err)
+	d := a.deed(&p, o.at)
 	from, err := parseDay("from", o.from)
 	p.add(err)
 	if from == civil.None {
-		from = civil.Of(happened, a.book.Zone())
+		from = d.day
 	}
 	_, err = parseDay("young-until", o.young)
 	p.add(err)
 	crew, err := a.crew()
 	if err != nil {
-		return store.Person{}, nil, err
+		return d, err
 	}
-	person, err := newPerson(a, o.name, o.handle, crew.list)
+	d.who, err = newPerson(a, o.name, o.handle, crew.list)
 	p.add(err)
 	if err := p.err(); err != nil {
-		return person, nil, err
+		return d, err
 	}
-	person.Contact = o.contact
-	commitment, err := person.Commitment()
+	d.who.Contact = o.contact
+	commitment, err := d.who.Commitment()
 	if err != nil {
-		return person, nil, err
+		return d, err
 	}
 	rec := training.Worker{Commitment: commitment, From: from.String(), Crew: o.crew, Employer: "own", YoungUntil: o.young}
 	if o.contract != "" {
 		rec.Employer, rec.Document = "sub-contractor", o.contract
 	}
-	refs, err := a.append([]ledger.Entry{entry(training.KindWorker, happened, by.ID, person.ID, "", rec)}, person)
-	return person, refs, err
+	return a.keepAll(d, []ledger.Entry{entry(training.KindWorker, d.happened, d.by.ID, d.who.ID, "", rec)}, d.who)
 }
 
 // newPerson draws the random person id and salt, and finds a short id nobody has yet.
@@ -192,42 +180,31 @@ func newWorkerAppointCmd(a *app) *cobra.Command {
 }
 
 func (a *app) runAppoint(o appointOptions) error {
-	who, by, refs, err := a.appoint(o)
+	d, err := a.appoint(o)
 	if err != nil {
 		return err
 	}
-	h, err := a.happened(o.at)
-	if err != nil {
-		return err
-	}
-	return a.done(by, refs, h, fmt.Sprintf("named %s for: %s", who.Name, o.duties))
+	return a.recorded(d, fmt.Sprintf("named %s for: %s", d.who.Name, o.duties))
 }
 
 // appoint records an appointment. Only the owner, or somebody who may sign, names others.
-func (a *app) appoint(o appointOptions) (who, by store.Person, refs []training.Ref, err error) {
+func (a *app) appoint(o appointOptions) (d deed, err error) {
 	var p problems
-	who, err = a.person(o.worker)
+	d = a.deedAbout(&p, o.worker, o.at)
+	rec, err := a.appointmentOf(o, d.happened)
 	p.add(err)
-	by, err = a.actor()
+	list, err := a.appointmentsOf(d.by.ID, a.knownNow(d.day))
 	p.add(err)
-	happened, err := a.happened(o.at)
-	p.add(err)
-	rec, err := a.appointmentOf(o, happened)
-	p.add(err)
-	day := civil.Of(happened, a.book.Zone())
-	list, err := a.appointmentsOf(by.ID, a.knownNow(day))
-	p.add(err)
-	if by.ID != "" && by.ID != a.opening.Owner && !may(list, by.ID, training.DutySign, "", day) {
-		p.addf("let the owner or a named signer do it: --as NAME", "%s may not name people: not the owner, and not named to sign on %s", by.Name, day)
+	if d.by.ID != "" && d.by.ID != a.opening.Owner && !may(list, d.by.ID, training.DutySign, "", d.day) {
+		p.addf("let the owner or a named signer do it: --as NAME", "%s may not name people: not the owner, and not named to sign on %s", d.by.Name, d.day)
 	}
-	if by.ID == who.ID && by.ID != "" && by.ID != a.opening.Owner {
-		p.addf("let somebody else do it: --as NAME", "%s may not name themselves", by.Name)
+	if d.by.ID == d.who.ID && d.by.ID != "" && d.by.ID != a.opening.Owner {
+		p.addf("let somebody else do it: --as NAME", "%s may not name themselves", d.by.Name)
 	}
 	if err := p.err(); err != nil {
-		return who, by, nil, err
+		return d, err
 	}
-	refs, err = a.append([]ledger.Entry{entry(training.KindAppointment, happened, by.ID, who.ID, "", rec)})
-	return who, by, refs, err
+	return a.keep(d, training.KindAppointment, rec)
 }
 
 // dutiesOf reads a list of duties.

@@ -58,25 +58,19 @@ func newWorkerLeaveCmd(a *app) *cobra.Command {
 				return err
 			}
 			var p problems
-			who, err := a.person(args[0])
-			p.add(err)
-			by, err := a.actor()
-			p.add(err)
-			happened, err := a.happened(at)
-			p.add(err)
+			d := a.deedAbout(&p, args[0], at)
 			day, err := parseDay("from", from)
 			p.add(err)
 			if err := p.err(); err != nil {
 				return err
 			}
 			if day == civil.None {
-				day = civil.Of(happened, a.book.Zone())
+				day = d.day
 			}
-			refs, err := a.append([]ledger.Entry{entry(training.KindLeave, happened, by.ID, who.ID, "", training.Leave{From: day.String(), Reason: reason})})
-			if err != nil {
+			if d, err = a.keep(d, training.KindLeave, training.Leave{From: day.String(), Reason: reason}); err != nil {
 				return err
 			}
-			return a.done(by, refs, happened, fmt.Sprintf("%s left on %s", who.Name, day))
+			return a.recorded(d, fmt.Sprintf("%s left on %s", d.who.Name, day))
 		},
 	}
 	c.Flags().StringVar(&from, "from", "", "first day no longer here (default: the day of --at)")
@@ -104,10 +98,7 @@ func newWorkerListCmd(a *app) *cobra.Command {
 		Example: "  ringtrue worker list\n  ringtrue worker list --on 2026-07-14",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			if err := a.read(); err != nil {
-				return err
-			}
-			asked, err := a.asked(q)
+			asked, err := a.question(q)
 			if err != nil {
 				return err
 			}

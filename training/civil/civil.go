@@ -34,7 +34,7 @@ func Date(y int, m time.Month, d int) Day {
 func Parse(s string) (Day, error) {
 	t, err := time.Parse(Layout, s)
 	if err != nil {
-		return None, fmt.Errorf("%q is not a day that exists; write YYYY-MM-DD", s)
+		return None, fmt.Errorf("%q is not a day that exists", s)
 	}
 	return Of(t, time.UTC), nil
 }

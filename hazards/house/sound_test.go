@@ -1,0 +1,56 @@
+package house_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringtrue/hazards/house"
+)
+
+func TestTheStarterIsSound(t *testing.T) {
+	h, err := house.Starter()
+	require.NoError(t, err)
+	require.NoError(t, h.Sound())
+}
+
+func TestNumbersNobodyCanWorkByAreAllNamed(t *testing.T) {
+	h, err := house.Starter()
+	require.NoError(t, err)
+	for i, n := range h.Numbers {
+		switch n.Key {
+		case house.CurrencyDays:
+			h.Numbers[i].Value = "-5days"
+		case house.LooksCritical:
+			h.Numbers[i].Value = "0"
+		case house.SignOffMonths:
+			h.Numbers[i].Value = "1.5months"
+		case house.StandOff:
+			h.Numbers[i].Value = "0m"
+		}
+	}
+	h, err = h.Ready()
+	require.NoError(t, err)
+	require.Equal(t, []string{
+		"house rule looks-critical: 0 is too little to work by",
+		"house rule stand-off: 0m is too little to work by",
+		"house rule sign-off-months: 1.5months is not a whole number",
+		"house rule currency-days: -5days is negative",
+		"house rule look-days-critical: 2 is beyond looks-critical 0",
+		"house rule unannounced-critical: 1 is beyond looks-critical 0",
+	}, sortedLike(strings.Split(h.Sound().Error(), "\n")))
+}
+
+// sortedLike puts what is too little first, so that the order of the rules in the file does not matter.
+func sortedLike(lines []string) []string {
+	var out []string
+	for _, part := range []string{"too little", "whole", "negative", "beyond"} {
+		for _, l := range lines {
+			if strings.Contains(l, part) {
+				out = append(out, l)
+			}
+		}
+	}
+	return out
+}
