@@ -7,7 +7,8 @@
 //
 // What is scored. Only kickback, footing and fuel, chance and harm apart; see package risk. Everything else is compared
 // with a limit. High left after controls is a hold for the person or the ground it belongs to. Serious is go with
-// controls: a control with an owner, accepted by name; until then it is a hold for acceptance. Medium and Low are the
+// controls: a control with an owner wherever one can act on a factor that is there, and accepted by name; until then it is a
+// hold for acceptance. Medium and Low are the
 // standing controls, or go with controls where only the controls named brought the level down. Sums of different
 // topics are never compared.
 //
@@ -76,11 +77,12 @@ type Input struct {
 	Rules     map[string][]string // local rules to read, by topic
 	StandOff  []spacing.Limit     // distances read in a clause for this jurisdiction
 	Devices   []Device
-	Now       time.Time // when the sheet is entered, in the book's zone
-	Absent    []string  // ids of people whom the sheet names but who are not on its crew
-	Places    []string  // codes of the jurisdiction and of those whose rules follow, its own first
-	FireDays  []FireDay // what the book keeps of the sheet's fire station, this sheet's own lines with them
-	During    During    // what has happened since the morning
+	Now       time.Time       // when the sheet is entered, in the book's zone
+	Absent    []string        // ids of people whom the sheet names but who are not on its crew
+	Places    []string        // codes of the jurisdiction and of those whose rules follow, its own first
+	FireDays  []FireDay       // what the book keeps of the sheet's fire station, this sheet's own lines with them
+	During    During          // what has happened since the morning
+	Asks      []EventQuestion // questions of events that are open
 }
 
 // During is what the day itself has brought and what no answer on the sheet says.
@@ -116,7 +118,8 @@ const (
 )
 
 // Check refuses a sheet that the answer must not be built on: for another block, from another edition of the block
-// card, or for a day that has not come. Every reason is in the error.
+// card, for a day that has not come, with somebody or a saw on it twice, or without an answer that an event asks for. Every
+// reason is in the error.
 func Check(in Input) error {
 	var problems []error
 	s, b := in.Sheet, in.Block
@@ -133,7 +136,7 @@ func Check(in Input) error {
 	if today := in.Now.Format(time.DateOnly); s.Day > today {
 		problems = append(problems, fmt.Errorf("the sheet is for %s; today is %s", s.Day, today))
 	}
-	return errors.Join(problems...)
+	return errors.Join(append(append(problems, in.twice()...), in.unanswered()...)...)
 }
 
 // Assess answers for one sheet that Check has passed. The same input gives the same answer.
@@ -153,6 +156,7 @@ func Assess(in Input) Assessment {
 	d.saws()
 	d.crew()
 	d.exposures()
+	d.events()
 	d.score()
 	d.accept()
 	d.conclude()
@@ -167,11 +171,13 @@ type day struct {
 	answers map[string]Said
 	downs   map[string][]string // why a saw stays down
 	stopped map[string][]string // why a person stops
-	high    map[string]bool     // who stops because a level is High
 	pending []pending
-	late    bool // help comes later than the house figure
+
+	otherwise map[string]string // what somebody may do who stops because of a level
+	late      bool              // help comes later than the house figure
 
 	notLooked []string // topics nobody looked at
+	asks      []Open   // questions of events not known yet
 	ends      string   // clock time at which the answer ends before the house figure, "" = not before
 	fireHigh  bool     // the fire class is high or above
 }
@@ -186,7 +192,7 @@ type pending struct {
 func newDay(in Input) *day {
 	d := &day{
 		in: in, people: make(map[string]Worker, 2*len(in.People)), answers: make(map[string]Said, len(asked)),
-		downs: map[string][]string{}, stopped: map[string][]string{}, high: map[string]bool{},
+		downs: map[string][]string{}, stopped: map[string][]string{}, otherwise: map[string]string{},
 		out: Assessment{Findings: make([]Finding, 0, len(asked)/2)},
 	}
 	for _, p := range in.People {

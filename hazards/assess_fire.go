@@ -36,7 +36,7 @@ func (d *day) fire() {
 	}
 	if now.class == "" {
 		if d.answers[FireClass].Is != NotApplicable {
-			d.unseen("fire class")
+			d.unseen("fire class%s", inRound(d.noLadder()))
 		}
 		return
 	}
@@ -149,10 +149,29 @@ func (d *day) ladder() (l fire.Ladder, own, ok bool) {
 	return l, false, ok
 }
 
+// noLadder says, where the place has no ladder of its own, that the agency has to be asked; "" where it has one or no place is told.
+func (d *day) noLadder() string {
+	if _, own, _ := d.ladder(); own || len(d.in.Places) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("the fire restrictions of %s are not in this program, only those of %s: enter the agency's own class under %s and follow its own restrictions",
+		d.in.Places[0], strings.Join(fire.Regions(), ", "), FireClass)
+}
+
+func inRound(s string) string {
+	if s == "" {
+		return ""
+	}
+	return " (" + s + ")"
+}
+
 func (d *day) restrict(today civil.Day, now danger) {
 	ladder, own, ok := d.ladder()
 	if !ok {
 		d.unseen("fire restrictions (no ladder named %q)", d.in.House.Value(house.FireLadder))
+		if no := d.noLadder(); no != "" {
+			d.unseen("%s", no)
+		}
 		return
 	}
 	r := ladder.Today(today, now.days)
@@ -163,6 +182,9 @@ func (d *day) restrict(today civil.Day, now danger) {
 		what: "Fire danger " + now.class + ": " + now.words + ".", ends: "the class is milder"}
 	if !own {
 		f.rules = append(f.rules, house.FireLadder)
+	}
+	if no := d.noLadder(); no != "" {
+		f.what += " " + upperFirst(no) + "."
 	}
 	if why := r.Why(); len(why) > 0 {
 		f.what += " " + upperFirst(strings.Join(why, "; ")) + "."

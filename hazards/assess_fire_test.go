@@ -289,3 +289,24 @@ func TestFireLinesOnTheSheet(t *testing.T) {
 		require.ErrorContains(t, err, c[1], old)
 	}
 }
+
+// Only the ladder of British Columbia was read; everywhere else the answer says so and asks for the agency's own class.
+func TestAPlaceWithoutALadderSaysSo(t *testing.T) {
+	const says = "restrictions of se are not in this program, only those of bc: enter the agency's own class under fire-class and follow its own restrictions"
+	in := easyMorning(t)
+	in.Places = []string{"se", "eu"}
+	require.Contains(t, Assess(in).NotLookedAt, "fire class (the fire "+says+")")
+	in.reading(map[string]string{FireClass: "high", FireClassAt: "06:10", FireClassBy: "agency page", FireWatch: "luis"})
+	f := oneFinding(t, Assess(in), FireClass)
+	require.Contains(t, f.What, "The fire "+says+".")
+	require.Contains(t, f.House, "house rule fire-ladder bc")
+	in.Places = []string{"bc", "ca"}
+	require.NotContains(t, oneFinding(t, Assess(in), FireClass).What, "not in this program")
+	for _, region := range fire.Regions() {
+		l, ok := fire.LadderOf(region)
+		require.True(t, ok)
+		require.NotEmpty(t, l.Rungs)
+		require.NotEmpty(t, l.Source)
+	}
+	require.Equal(t, []string{"bc"}, fire.Regions())
+}

@@ -45,6 +45,26 @@ func TestNamesStandOnlyInWhatIsRead(t *testing.T) {
 	require.Equal(t, "p2", a.May[1].Worker, "the stored answer is not changed")
 }
 
+// A saw that somebody tagged says so by name wherever it is read, and a program still gets ids where it looks for them.
+func TestNamesStandInEveryText(t *testing.T) {
+	in := easyMorning(t)
+	in.KnownSaws = []KnownSaw{{ID: "S11", Tagged: "tagged out: smells of fuel, 2026-05-03 11:43 by {p3} (entry 142)"}, {ID: "S12"}}
+	in.Sheet.Crew[2].Fit = Said{Is: DontKnow, Who: "luis", By: "07:30"}
+	name := func(id string) string { return map[string]string{"p1": "okafor", "p2": "luis", "p3": "rosa"}[id] }
+	a := Assess(in)
+	require.Contains(t, a.Saws[0].WhyNot[0], "by {p3} (entry 142)")
+	for _, named := range []Assessment{a.Named(name), a.TextsNamed(name)} {
+		text, err := json.Marshal(named)
+		require.NoError(t, err)
+		require.NotRegexp(t, `\{p\d`, string(text))
+		require.Contains(t, named.Saws[0].WhyNot[0], "by rosa (entry 142)")
+	}
+	forPrograms := a.TextsNamed(name)
+	require.Equal(t, []string{"p1", "p2", "p3"}, []string{forPrograms.May[0].Worker, forPrograms.May[1].Worker, forPrograms.May[2].Worker})
+	require.Equal(t, "p1", forPrograms.By)
+	require.Contains(t, a.Saws[0].WhyNot[0], "by {p3}", "the stored answer is not changed")
+}
+
 func TestAnswerHoldsNoFloats(t *testing.T) {
 	in := easyMorning(t)
 	in.answer("hidden-base", Said{Is: Yes})

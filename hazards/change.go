@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/ringtrue/training"
 )
@@ -54,10 +55,15 @@ func (s Sheet) After(c Change) (Sheet, error) {
 	s.At, s.By, s.Started = c.At, c.By, ""
 	s.Crew, s.Saws = slices.Clone(s.Crew), slices.Clone(s.Saws)
 	s.Answers, s.Readings, s.FireDays = slices.Clone(s.Answers), slices.Clone(s.Readings), nil
+	s.Events = slices.Clone(s.Events)
+	var problems []error
 	for _, a := range c.Answers {
+		if strings.HasPrefix(a.Question, eventKey) {
+			problems = append(problems, s.answerEvent(a))
+			continue
+		}
 		s.answer(a)
 	}
-	var problems []error
 	for _, w := range c.Arrived {
 		if s.lineAt(w) >= 0 {
 			problems = append(problems, fmt.Errorf("%s is on the sheet already", w))
@@ -96,6 +102,17 @@ func (s *Sheet) answer(a Answer) {
 		}
 	}
 	s.Readings = append(s.Readings, a)
+}
+
+// answerEvent puts an answer in the place of the one before to the question of an event.
+func (s *Sheet) answerEvent(a Answer) error {
+	for i := range s.Events {
+		if eventKey+s.Events[i].Event == a.Question {
+			s.Events[i].Said = a.Said
+			return nil
+		}
+	}
+	return fmt.Errorf("%s is not on the sheet", a.Question)
 }
 
 func (s *Sheet) lineAt(worker string) int {

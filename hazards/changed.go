@@ -61,6 +61,9 @@ func (s Sheet) facts() []fact {
 	for _, a := range append(s.Answers[:len(s.Answers):len(s.Answers)], s.Readings...) {
 		out = append(out, fact{a.Question, a.String()})
 	}
+	for _, e := range s.Events {
+		out = append(out, fact{"question of event " + e.Event, e.String()})
+	}
 	for _, f := range s.FireDays {
 		out = append(out, fact{"fire day " + f.Day, f.words()})
 	}

@@ -26,6 +26,7 @@ func (d *day) conclude() {
 			out.Open = append(out.Open, Open{q.ID, d.id(a.Who), a.By})
 		}
 	}
+	out.Open = append(out.Open, d.asks...)
 	out.Saws = d.sawUse()
 	out.May = d.may()
 	out.Answer = d.verdict()

@@ -179,8 +179,8 @@ func (d *day) instead(c CrewLine) string {
 		return "stays out of the zone until the equipment is here"
 	case len(p.Restricted) > 0:
 		return "that skill only as instruction, in sight of one appointed person who is not sawing, nobody else in the zone"
-	case d.high[c.Worker]:
-		return "other ground or another task"
+	case d.otherwise[c.Worker] != "":
+		return d.otherwise[c.Worker]
 	case !released || perm.Level == training.NoSaw:
 		return "no saw today"
 	case d.tooSteep(perm) != "":

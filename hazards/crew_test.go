@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringtrue/hazards/kickback"
 	"example.org/ringtrue/hazards/risk"
 	"example.org/ringtrue/training"
 )
@@ -257,4 +258,49 @@ func TestSheetMayNamePeopleByID(t *testing.T) {
 	ids := map[string]string{"okafor": "p1", "luis": "p2", "rosa": "p3"}
 	byID.Sheet = in.Sheet.WithPeople(func(h string) string { return ids[h] })
 	require.Equal(t, Assess(in), Assess(byID))
+}
+
+// design: Serious is go with controls, each with an owner, accepted by name; experience is lowered by no control.
+func TestSeriousNeedsAControlWhereOneCanAct(t *testing.T) {
+	in := recruit(t)
+	in.Sheet.AcceptedBy = "okafor"
+	f := scoreOf(t, Assess(in), TopicKickback, "p3")
+	require.Equal(t, NeedsControl, f.Effect)
+	require.Contains(t, f.What, "Serious after controls. No control acts on what is left; it needs acceptance by name.")
+	in.answer(kickback.CloseRight, Said{Is: Yes})
+	a := Assess(in)
+	require.Equal(t, Hold, a.Answer, "a control could act on it, and none is named")
+	require.Contains(t, oneFinding(t, a, "no-control").What, "No control with an owner is named for kickback for {p3}")
+	require.Contains(t, scoreOf(t, a, TopicKickback, "p3").What, "It needs a control with an owner, and acceptance by name.")
+	in.Sheet.Controls = []Control{{kickback.CloseRight, risk.TakenAway, "fell it first", "okafor"}}
+	require.Equal(t, GoWithControls, Assess(in).Answer)
+	in.Sheet.AcceptedBy = ""
+	require.Equal(t, Hold, Assess(in).Answer, "nobody has accepted")
+}
+
+// A dull blade has its control, the file, which no line under controls names.
+func TestSeriousByADullBladeWaitsForTheFile(t *testing.T) {
+	in := recruit(t)
+	in.Sheet.AcceptedBy = "okafor"
+	in.People[2].SawDays, in.People[2].Seasons = 100, 1 // first season, 2 points, and 2 for the blade
+	for i := range in.Sheet.Saws {
+		in.Sheet.Saws[i] = withCheckOn(in.Sheet.Saws[i].ID, SawFiled, No)
+	}
+	a := Assess(in)
+	f := scoreOf(t, a, TopicKickback, "p3")
+	require.Equal(t, StopPerson, f.Effect)
+	require.Contains(t, f.What, "Serious after controls. File the blade or fit a sharp one, then answer again.")
+	require.Equal(t, []string{"kickback is Serious with a dull blade"}, a.May[2].Stopped)
+	require.Equal(t, "the same with a sharp blade, after the answer is given again", a.May[2].Instead)
+	require.Equal(t, training.Unsupervised, a.May[1].Level, "old hands: Medium")
+}
+
+func withCheckOn(saw, check, is string) SawLine {
+	s := soundSaw(saw)
+	for i := range s.Checks {
+		if s.Checks[i].Question == check {
+			s.Checks[i].Is = is
+		}
+	}
+	return s
 }

@@ -7,24 +7,36 @@ var personMark = regexp.MustCompile(`\{([^{}]+)\}`)
 // Named returns a copy in which every person stands by the name that name gives for an id. Where name gives "", the
 // id stays.
 func (a Assessment) Named(name func(id string) string) Assessment {
-	one := func(id string) string {
-		if n := name(id); n != "" {
-			return n
-		}
-		return id
+	one := func(id string) string { return nameOr(name, id) }
+	return a.naming(one, one)
+}
+
+// TextsNamed is Named for the texts alone: where a person stands as a field of its own, the id stays, for programs that read it.
+func (a Assessment) TextsNamed(name func(id string) string) Assessment {
+	return a.naming(func(id string) string { return id }, func(id string) string { return nameOr(name, id) })
+}
+
+func nameOr(name func(id string) string, id string) string {
+	if n := name(id); n != "" {
+		return n
 	}
+	return id
+}
+
+// naming puts one for every person who stands as a field, and named for every person in a text.
+func (a Assessment) naming(one, named func(id string) string) Assessment {
 	text := func(s string) string {
-		return personMark.ReplaceAllStringFunc(s, func(m string) string { return one(m[1 : len(m)-1]) })
+		return personMark.ReplaceAllStringFunc(s, func(m string) string { return named(m[1 : len(m)-1]) })
 	}
 	texts := func(list []string) []string {
-		out := append([]string(nil), list...)
+		out := append([]string{}, list...)
 		for i := range out {
 			out[i] = text(out[i])
 		}
 		return out
 	}
 	a.Sentence, a.By, a.AcceptedBy = text(a.Sentence), one(a.By), one(a.AcceptedBy)
-	a.Findings = append([]Finding(nil), a.Findings...)
+	a.Findings = append([]Finding{}, a.Findings...)
 	for i := range a.Findings {
 		f := &a.Findings[i]
 		f.What, f.Reasons, f.Lower, f.Controls, f.Ends = text(f.What), texts(f.Reasons), texts(f.Lower), texts(f.Controls), text(f.Ends)
@@ -32,16 +44,20 @@ func (a Assessment) Named(name func(id string) string) Assessment {
 			f.Subject = one(f.Subject)
 		}
 	}
-	a.May = append([]May(nil), a.May...)
+	a.May = append([]May{}, a.May...)
 	for i := range a.May {
 		m := &a.May[i]
 		m.Worker, m.With, m.Instead = one(m.Worker), one(m.With), text(m.Instead)
 		m.RestsOn, m.Stopped = texts(m.RestsOn), texts(m.Stopped)
 	}
-	a.Open = append([]Open(nil), a.Open...)
+	a.Saws = append([]SawUse{}, a.Saws...)
+	for i := range a.Saws {
+		a.Saws[i].WhyNot = texts(a.Saws[i].WhyNot)
+	}
+	a.Open = append([]Open{}, a.Open...)
 	for i := range a.Open {
 		a.Open[i].Who = one(a.Open[i].Who)
 	}
-	a.NotLookedAt = texts(a.NotLookedAt)
+	a.NotLookedAt, a.WatchFor = texts(a.NotLookedAt), texts(a.WatchFor)
 	return a
 }

@@ -115,8 +115,8 @@ func drivenBy(s risk.Score, drives map[string]string) string {
 	return best
 }
 
-// place turns a level into an effect: High holds the person, the ground or the site, Serious needs a control and
-// acceptance, and a level that only the named controls brought down needs those. The rest are standing controls; a
+// place turns a level into an effect: High holds the person, the ground or the site, Serious needs a control, where one can
+// act, and acceptance, and a level that only the named controls brought down needs those. The rest are standing controls; a
 // person's is left out, because the ground's says the same.
 func (d *day) place(t topic, s risk.Score, f Finding) {
 	about := map[string]string{OfGround: " on this ground", OfSite: " at the fuel spot", OfPerson: " for " + d.name(t.worker)}[t.of]
@@ -137,9 +137,7 @@ func (d *day) place(t topic, s risk.Score, f Finding) {
 		f.Effect, f.What = StopSite, says+" Take something away or go to other ground."
 		d.find(f)
 	case s.After.Level == risk.Serious:
-		f.Effect, f.What = NeedsControl, says+" It needs a control with an owner, and acceptance by name."
-		f.Subject = d.subject(t)
-		d.pending = append(d.pending, pending{d.find(f), what, reachable(s)})
+		d.serious(t, s, f, what, says)
 	case s.After.Level < s.Before.Level:
 		f.Effect, f.What = NeedsControl, says+" The controls named make it so; nobody starts before they are in place."
 		f.Subject = d.subject(t)
@@ -151,10 +149,41 @@ func (d *day) place(t topic, s risk.Score, f Finding) {
 }
 
 func (d *day) highPerson(t topic, f Finding, says string) {
-	why := lowerFirst(t.words) + " is High after controls"
-	d.stopped[t.worker], d.high[t.worker] = append(d.stopped[t.worker], why), true
-	f.Effect, f.Subject, f.What = StopPerson, d.subject(t), says+" They do not start here: other ground or another task."
+	d.rated(t, f, lowerFirst(t.words)+" is High after controls", "other ground or another task", says+" They do not start here: other ground or another task.")
+}
+
+// rated stops a person because of a level; otherwise is what they may do.
+func (d *day) rated(t topic, f Finding, why, otherwise, says string) {
+	d.stopped[t.worker], d.otherwise[t.worker] = append(d.stopped[t.worker], why), otherwise
+	f.Effect, f.Subject, f.What = StopPerson, d.subject(t), says
 	d.find(f)
+}
+
+// serious asks for a control where one could act, and for acceptance by name. Where no control can act on anything that is
+// there - the first month, say - acceptance suffices, for nothing else can be asked (company choice). A dull blade has its control, the
+// file, but it is told at the saw: who would use it waits until it is filed.
+func (d *day) serious(t topic, s risk.Score, f Finding, what, says string) {
+	factors := reachable(s)
+	f.Effect, f.Subject = NeedsControl, d.subject(t)
+	switch {
+	case len(factors) > 0:
+		f.What = says + " It needs a control with an owner, and acceptance by name."
+	case t.of == OfPerson && withDullBlade(s):
+		d.rated(t, f, "kickback is Serious with a dull blade", "the same with a sharp blade, after the answer is given again", says+" File the blade or fit a sharp one, then answer again.")
+		return
+	default:
+		f.What = says + " No control acts on what is left; it needs acceptance by name."
+	}
+	d.pending = append(d.pending, pending{d.find(f), what, factors})
+}
+
+func withDullBlade(s risk.Score) bool {
+	for _, l := range s.Lines {
+		if l.Factor.ID == kickback.DullBlade {
+			return true
+		}
+	}
+	return false
 }
 
 func (d *day) subject(t topic) string {

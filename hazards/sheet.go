@@ -91,21 +91,22 @@ type Control struct {
 // Sheet is one filled day sheet. People stand on it as they were typed; WithPeople turns them into ids and back.
 // Answers are in the order of Questions.
 type Sheet struct {
-	Block        string     `json:"block"`
-	BlockEdition int        `json:"block_edition"` // of the block card it was written from
-	Day          string     `json:"day"`           // YYYY-MM-DD
-	At           string     `json:"at"`            // HH:MM in the book's zone
-	By           string     `json:"by"`
-	AcceptedBy   string     `json:"accepted_by"`
-	Coordinates  string     `json:"coordinates"` // as read back today
-	Started      string     `json:"started"`     // HH:MM, when work had begun before the sheet was entered
-	Crew         []CrewLine `json:"crew"`
-	Visitors     []Visitor  `json:"visitors"`
-	Saws         []SawLine  `json:"saws"`
-	Answers      []Answer   `json:"answers"`
-	Controls     []Control  `json:"controls"`
-	Readings     []Answer   `json:"readings,omitempty"`  // those that were answered, in the order of Readings
-	FireDays     []FireDay  `json:"fire_days,omitempty"` // noon readings entered with this sheet
+	Block        string        `json:"block"`
+	BlockEdition int           `json:"block_edition"` // of the block card it was written from
+	Day          string        `json:"day"`           // YYYY-MM-DD
+	At           string        `json:"at"`            // HH:MM in the book's zone
+	By           string        `json:"by"`
+	AcceptedBy   string        `json:"accepted_by"`
+	Coordinates  string        `json:"coordinates"` // as read back today
+	Started      string        `json:"started"`     // HH:MM, when work had begun before the sheet was entered
+	Crew         []CrewLine    `json:"crew"`
+	Visitors     []Visitor     `json:"visitors"`
+	Saws         []SawLine     `json:"saws"`
+	Answers      []Answer      `json:"answers"`
+	Controls     []Control     `json:"controls"`
+	Events       []EventAnswer `json:"events,omitempty"`    // answers to questions that events put on the sheets
+	Readings     []Answer      `json:"readings,omitempty"`  // those that were answered, in the order of Readings
+	FireDays     []FireDay     `json:"fire_days,omitempty"` // noon readings entered with this sheet
 }
 
 // Said returns the answer to a question. A question that is not on the sheet counts as not known.
@@ -161,6 +162,10 @@ func (s Sheet) WithPeople(to func(string) string) Sheet {
 		s.Saws[i].Checks = withPeople(s.Saws[i].Checks, name)
 	}
 	s.Answers, s.Readings = withPeople(s.Answers, name), withPeople(s.Readings, name)
+	s.Events = append([]EventAnswer(nil), s.Events...)
+	for i := range s.Events {
+		name(&s.Events[i].Who)
+	}
 	s.Controls = append([]Control(nil), s.Controls...)
 	for i := range s.Controls {
 		name(&s.Controls[i].Owner)

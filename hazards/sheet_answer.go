@@ -56,6 +56,7 @@ func (r *reader) saidBy(line int, where, t string) (answer, who, at string) {
 	if err != nil {
 		r.say(line, "%s: %v", where, err)
 	}
+	r.person(line, where, m[2])
 	return m[1], m[2], at
 }
 
@@ -72,6 +73,8 @@ func (r *reader) told(line int, where, t string, q Question) string {
 			r.say(line, "%s: %v; %s", where, err, q.howTo())
 		}
 		return c
+	case Person:
+		r.person(line, where, t)
 	}
 	return t
 }
@@ -91,5 +94,6 @@ func (r *reader) dontKnow(line int, where, rest string) Said {
 	if who == "" {
 		r.say(line, "%s: don't know yet needs who finds out", where)
 	}
+	r.person(line, where, who)
 	return Said{Is: DontKnow, Who: who, By: by}
 }

@@ -9,6 +9,7 @@ type Hints struct {
 	People []string
 	Saws   []string
 	Groups []string
+	Asks   []EventQuestion // questions of events that are open on this block; the answers are never carried forward
 }
 
 // lastSaw is a saw on the last sheet: its figures stay, its checks never do.

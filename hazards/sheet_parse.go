@@ -22,7 +22,7 @@ const (
 // Keys of the sheet and of its lines, in the order in which they are written.
 var (
 	sheetKeys = []string{"format", "block", "block-edition", "day", "at", "by", "accepted-by", "coordinates", "started",
-		"crew", "visitors", "saws", "answers", "readings", "fire-days", "controls"}
+		"crew", "visitors", "saws", "answers", "asked", "readings", "fire-days", "controls"}
 	crewKeys    = []string{"worker", "saw", "group", "level", "watched-by", "fit", "trigger", "ears"}
 	sawKeys     = append(append([]string{"id"}, ids(sawChecks)...), "vibration", "noise", "noise-c")
 	visitorKeys = []string{"name", "with"}
@@ -31,32 +31,39 @@ var (
 
 // ParseSheet reads a filled day sheet. Name stands before every message. It is strict: unknown keys, blank or unknown
 // answers, values without unit, people and saws named twice are all refused, every problem at once, each as
-// "NAME:LINE: …" on its own line, in the order of the file.
-func ParseSheet(name string, text []byte) (Sheet, error) {
-	r := &reader{name: name}
+// "NAME:LINE: …" on its own line, in the order of the file. Asks are the questions of events that the book knows: those that
+// the sheet has to answer may not be missing, and no others may stand there; without asks, each that stands there is taken.
+func ParseSheet(name string, text []byte, asks ...EventQuestion) (Sheet, error) {
+	return ParseSheetFor(name, text, Known{}, asks...)
+}
+
+// ParseSheetFor is ParseSheet for a sheet that names what a book knows: what is not known is refused on its line, together
+// with every other problem. The sheet keeps the names as they were typed.
+func ParseSheetFor(name string, text []byte, known Known, asks ...EventQuestion) (Sheet, error) {
+	r := &reader{name: name, known: known}
 	root, err := r.document(text)
 	if err != nil {
 		return Sheet{}, err
 	}
-	s := r.sheet(root)
+	s := r.sheet(root, asks)
 	if err := r.err(); err != nil {
 		return Sheet{}, err
 	}
 	return s, nil
 }
 
-func (r *reader) sheet(root *yaml.Node) Sheet {
+func (r *reader) sheet(root *yaml.Node, asks []EventQuestion) Sheet {
 	f := r.fields(root, "sheet", sheetKeys)
 	if format := r.need(f["format"], root, "format", "write "+SheetFormat); format != "" && format != SheetFormat {
 		r.say(f["format"].Line, "format is %q; this version reads %s", format, SheetFormat)
 	}
 	s := Sheet{
-		Block:        r.need(f["block"], root, "block", "which block is it?"),
+		Block:        r.listed(f["block"], root, "block", "which block is it?", r.known.Block),
 		BlockEdition: r.edition(f["block-edition"], root),
 		Day:          r.day(f["day"], root),
 		At:           r.clock(f["at"], root, "at", true),
-		By:           r.need(f["by"], root, "by", "who fills this in?"),
-		AcceptedBy:   r.text(f["accepted-by"], "accepted-by"),
+		By:           r.who(f["by"], root, "by", "who fills this in?"),
+		AcceptedBy:   r.whoMay(f["accepted-by"], "accepted-by"),
 		Coordinates:  r.need(f["coordinates"], root, "coordinates", "read them from the map or the receiver, and back"),
 		Started:      r.clock(f["started"], root, "started", false),
 		Visitors:     r.visitors(f["visitors"]),
@@ -65,7 +72,8 @@ func (r *reader) sheet(root *yaml.Node) Sheet {
 		Controls:     r.controls(f["controls"]),
 	}
 	s.Readings, s.FireDays = r.readings(f["readings"], s.At), r.fireDays(f["fire-days"])
-	s.Crew = r.crew(f["crew"], root, s.Saws)
+	s.Crew = r.crew(f["crew"], root, s.Saws, s.Day)
+	s.Events = r.eventAnswers(f["asked"], root, s, asks)
 	return s
 }
 
@@ -117,21 +125,21 @@ func clockTime(s string) (string, error) {
 	return t.Format("15:04"), nil
 }
 
-func (r *reader) crew(n, root *yaml.Node, saws []SawLine) []CrewLine {
+func (r *reader) crew(n, root *yaml.Node, saws []SawLine, day string) []CrewLine {
 	var out []CrewLine
-	worker, saw := map[string]bool{}, map[string]bool{}
+	here := once{}
 	for _, item := range r.items(n, "crew") {
-		c := r.crewLine(item)
-		if c.Worker != "" && worker[c.Worker] {
-			r.say(item.Line, "crew: %s is named twice", c.Worker)
+		c := r.crewLine(item, day)
+		if before := here.again(r.same(c.Worker), c.Worker, item.Line); before != "" {
+			r.say(item.Line, "crew: %s is named twice, %s", c.Worker, before)
 		}
-		if c.Saw != "" && saw[c.Saw] {
-			r.say(item.Line, "crew: saw %s is used by two people", c.Saw)
+		if before := here.again("saw "+strings.ToLower(c.Saw), c.Saw, item.Line); before != "" {
+			r.say(item.Line, "crew: saw %s is used by two people, %s", c.Saw, before)
 		}
 		if c.Saw != "" && !hasSaw(saws, c.Saw) {
 			r.say(item.Line, "crew: saw %s has no line under saws", c.Saw)
+			r.hold(item.Line, "crew: saw", c.Saw, r.known.Saw)
 		}
-		worker[c.Worker], saw[c.Saw] = true, true
 		out = append(out, c)
 	}
 	if len(out) == 0 {
@@ -149,17 +157,18 @@ func hasSaw(saws []SawLine, id string) bool {
 	return false
 }
 
-func (r *reader) crewLine(n *yaml.Node) CrewLine {
+func (r *reader) crewLine(n *yaml.Node, day string) CrewLine {
 	f := r.fields(n, "crew", crewKeys)
 	c := CrewLine{
-		Worker:    r.need(f["worker"], n, "crew: worker", "who is it?"),
+		Worker:    r.who(f["worker"], n, "crew: worker", "who is it?"),
 		Saw:       r.text(f["saw"], "crew: saw"),
 		Group:     r.text(f["group"], "crew: group"),
-		WatchedBy: r.text(f["watched-by"], "crew: watched-by"),
+		WatchedBy: r.whoMay(f["watched-by"], "crew: watched-by"),
 		Fit:       r.said(f["fit"], n, "crew: "+sayName(f["worker"])+"fit", fitQuestion),
 		Trigger:   r.maybe(f["trigger"], "crew: trigger", triggerQuestion),
 		Ears:      r.ears(f["ears"]),
 	}
+	r.group(lineIn(f["group"], n), day, c.Group)
 	c.Level = r.level(f["level"], n)
 	if c.Level == 0 {
 		return c
@@ -211,7 +220,7 @@ func (r *reader) visitors(n *yaml.Node) []Visitor {
 		f := r.fields(item, "visitors", visitorKeys)
 		out = append(out, Visitor{
 			Name: r.need(f["name"], item, "visitors: name", "who is it?"),
-			With: r.need(f["with"], item, "visitors: with", "who do they stay with?"),
+			With: r.who(f["with"], item, "visitors: with", "who do they stay with?"),
 		})
 	}
 	return out
@@ -219,15 +228,16 @@ func (r *reader) visitors(n *yaml.Node) []Visitor {
 
 func (r *reader) saws(n *yaml.Node) []SawLine {
 	var out []SawLine
+	here := once{}
 	for _, item := range r.items(n, "saws") {
 		f := r.fields(item, "saws", sawKeys)
-		s := SawLine{ID: r.need(f["id"], item, "saws: id", "which saw is it?"), Vibration: r.maybe(f["vibration"], "saws: vibration", vibrationQuestion),
+		s := SawLine{ID: r.listed(f["id"], item, "saws: id", "which saw is it?", r.known.Saw), Vibration: r.maybe(f["vibration"], "saws: vibration", vibrationQuestion),
 			Noise: r.weighted(f["noise"], "saws: noise", "dBA"), NoiseC: r.weighted(f["noise-c"], "saws: noise-c", "dBC")}
-		if s.ID != "" && hasSaw(out, s.ID) {
-			r.say(item.Line, "saws: saw %s stands twice", s.ID)
+		if before := here.again(strings.ToLower(s.ID), s.ID, item.Line); before != "" {
+			r.say(item.Line, "saws: saw %s stands twice, %s", s.ID, before)
 		}
 		for _, q := range sawChecks {
-			s.Checks = append(s.Checks, Answer{q.ID, r.said(f[q.ID], item, "saw "+s.ID+", "+q.ID, q)})
+			s.Checks = append(s.Checks, Answer{q.ID, r.said(f[q.ID], item, "saw "+orWords(s.ID, "without an id")+", "+q.ID, q)})
 		}
 		out = append(out, s)
 	}
@@ -254,7 +264,7 @@ func (r *reader) controls(n *yaml.Node) []Control {
 		c := Control{
 			For:   r.need(f["for"], item, "controls: for", "which factor does it act on?"),
 			What:  r.need(f["what"], item, "controls: what", "what is done?"),
-			Owner: r.need(f["owner"], item, "controls: owner", "who sees to it?"),
+			Owner: r.who(f["owner"], item, "controls: owner", "who sees to it?"),
 		}
 		if word := r.need(f["kind"], item, "controls: kind", "write "+strings.Join(risk.KindWords(), ", ")); word != "" {
 			k, err := risk.ParseKind(word)

@@ -31,6 +31,7 @@ func WriteSheet(s Sheet, h Hints) []byte {
 	w.visitors(s.Visitors)
 	w.saws(s.Saws, h)
 	w.answers(s, h)
+	w.eventAnswers(s, h)
 	w.readings(s, h)
 	w.controls(s.Controls)
 	return w.Bytes()

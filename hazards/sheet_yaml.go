@@ -23,6 +23,7 @@ type problem struct {
 
 type reader struct {
 	name     string
+	known    Known
 	problems []problem
 }
 

@@ -49,22 +49,32 @@ func (l Load) gross() float64 { return l.Litres*petrolDensity + float64(l.Cans)*
 // Compared is one limit beside what the load comes to, in the unit of the limit.
 type Compared struct {
 	fuel.TransportLimit
-	Value float64
-	Over  bool
+	Figure string // what of the load it is about: container_l, container_kg, gross_kg, fuel_l, points
+	Value  float64
+	Over   bool
 }
 
 // figures say what of a load each limit is about. The rows left out are no limits for petrol in cans: packing group I is
 // another material, section 1.33 is no exemption for petrol, section 1.35 and limited quantities are other regimes
 // with conditions of their own, and the points factor is within the ceiling.
-var figures = map[string]func(Load) float64{
-	"max per container (PG II)":                              func(l Load) float64 { return l.CanSize },
-	"aggregate gross weight per vehicle":                     Load.gross,
-	"max gross mass per container":                           Load.full,
-	"max gross mass of all dangerous goods per road vehicle": Load.gross,
-	"max total transport category 2 per transport unit":      func(l Load) float64 { return l.Litres },
-	"points ceiling":                                         func(l Load) float64 { return pointsPerLitre * l.Litres },
-	"per packaging ceiling for work-ancillary carriage":      func(l Load) float64 { return l.CanSize },
+var figures = map[string]figure{
+	"max per container (PG II)":                              {"container_l", func(l Load) float64 { return l.CanSize }},
+	"aggregate gross weight per vehicle":                     {"gross_kg", Load.gross},
+	"max gross mass per container":                           {"container_kg", Load.full},
+	"max gross mass of all dangerous goods per road vehicle": {"gross_kg", Load.gross},
+	"max total transport category 2 per transport unit":      {"fuel_l", func(l Load) float64 { return l.Litres }},
+	"points ceiling":                                         {"points", func(l Load) float64 { return pointsPerLitre * l.Litres }},
+	"per packaging ceiling for work-ancillary carriage":      {"container_l", func(l Load) float64 { return l.CanSize }},
 }
+
+// figure is one number of a load, with its name.
+type figure struct {
+	name string
+	of   func(Load) float64
+}
+
+// CansFor is how many cans of a size hold so much fuel.
+func CansFor(litres, canSize float64) int { return up(litres / canSize) }
 
 // pointsPerLitre is the factor of transport category 2 (ADR 1.1.3.6.4, read).
 const pointsPerLitre = 3.0
@@ -75,12 +85,12 @@ const pointsPerLitre = 3.0
 func Vehicle(regime string, l Load) []Compared {
 	var out []Compared
 	for _, limit := range fuel.Transport() {
-		of, about := figures[limit.Item]
+		f, about := figures[limit.Item]
 		if limit.Regime != regime || !about {
 			continue
 		}
-		v := math.Round(of(l)*rounding) / rounding
-		out = append(out, Compared{limit, v, v > limit.Value})
+		v := math.Round(f.of(l)*rounding) / rounding
+		out = append(out, Compared{limit, f.name, v, v > limit.Value})
 	}
 	return out
 }

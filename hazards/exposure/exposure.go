@@ -21,7 +21,7 @@ import (
 
 // Exposure is a noise level or a vibration and how long somebody was in it.
 type Exposure struct {
-	Of  units.Quantity // dBA or m/s2
+	Of  units.Quantity // dBA, or an acceleration
 	For units.Quantity // a time
 }
 

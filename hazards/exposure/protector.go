@@ -1,5 +1,7 @@
 package exposure
 
+import "fmt"
+
 // Numbers that a method may need, named as they are asked for.
 const (
 	NeedLevelA = "level-a" // A-weighted level, dBA
@@ -15,6 +17,15 @@ type Protector struct {
 	LevelA, LevelC    float64
 	Rating            float64
 	High, Medium, Low float64
+}
+
+// Falling refuses ratings that rise from H over M to L. A protector holds back high sound best and deep sound least, so such
+// ratings are most likely mixed up (EN ISO 4869-2 names them after high, medium and low frequency; that they fall is from memory).
+func (p Protector) Falling() error {
+	if p.High >= p.Medium && p.Medium >= p.Low {
+		return nil
+	}
+	return fmt.Errorf("ratings H %g, M %g, L %g do not fall from H to L; look at the protector again and write --high, --medium and --low in that order", p.High, p.Medium, p.Low)
 }
 
 // Method turns a level outside a hearing protector into the A-weighted level at the ear. Methods disagree by ten

@@ -23,7 +23,7 @@ const (
 func Points(list []Exposure) float64 {
 	sum := 0.0
 	for _, e := range list {
-		sum += 2 * e.Of.Value * e.Of.Value * e.Hours()
+		sum += 2 * e.Of.SI() * e.Of.SI() * e.Hours()
 	}
 	return sum
 }
@@ -52,4 +52,4 @@ func Zone(points float64) string {
 }
 
 // WithinTable reports whether an exposure stands inside the published table.
-func WithinTable(e Exposure) bool { return e.Of.Value <= MostVibration && e.Hours() <= MostHours }
+func WithinTable(e Exposure) bool { return e.Of.SI() <= MostVibration && e.Hours() <= MostHours }

@@ -82,6 +82,16 @@ func LadderOf(region string) (l Ladder, ok bool) {
 	return Ladder{}, false
 }
 
+// Regions lists the regions of which a ladder was read, by their code. For every other one the agency's own class has to be asked
+// for and its own restrictions followed.
+func Regions() []string {
+	out := make([]string, len(ladders))
+	for i, l := range ladders {
+		out[i] = l.Region
+	}
+	return out
+}
+
 // ClassDay is the class of one day; "" where none is known.
 type ClassDay struct {
 	Day   civil.Day

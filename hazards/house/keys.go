@@ -94,6 +94,13 @@ const (
 	CarryWithin      = "carry-within"       // longest carry-out to the road
 	KitReach         = "kit-reach"          // farthest from a first-aid kit
 	FirstAidWithin   = "first-aid-within"   // first aider on foot at the farthest worker
+
+	// How long entries about a person keep the name behind them from being erased; an edition recorded before these came
+	// lets nobody be forgotten.
+	KeepTraining = "keep-training" // training, looks and decisions
+	KeepExposure = "keep-exposure" // time at the trigger, vibration and noise
+	KeepEvent    = "keep-event"    // events and what was done about them
+	KeepOther    = "keep-other"    // everything else
 )
 
 var required = []string{
@@ -111,5 +118,5 @@ var later = []string{
 	UpkeepDaily, UpkeepWeekly, FileRefuels, SetFilings, SetsInLife, NutChecks, SecondLook, FinderClears, KitWalk1,
 	KitWalk2, KitWalk3, KitDays, PlanBurn, PlanTank, PlanRatio, PlanReserve, PlanFiling, PlanArea, PlanStrip,
 	PlanBlades, RockBlade, PlanCan, CanMass, FuelReach, LearnDays, LearnLeast, PlanVibration, PlanNoise, WristBend,
-	BladeTilt,
+	BladeTilt, KeepTraining, KeepExposure, KeepEvent, KeepOther,
 }

@@ -2,7 +2,8 @@
 //
 // A number without a unit, or with a unit of another quantity, is refused: "38" may be percent or degrees, and the
 // mix-up has been printed in official papers (15 % given as 26.8 degrees). Conversion factors are exact by
-// definition (international yard and pound 1959, US gallon = 231 cubic inches) unless a line says otherwise.
+// definition (international yard and pound 1959, US gallon = 231 cubic inches, acre = 43 560 square feet) unless a line says
+// otherwise.
 package units
 
 import (
@@ -44,6 +45,7 @@ const (
 	Months       Dimension = "months"       // calendar months
 	Days         Dimension = "days"         // calendar days
 	Points       Dimension = "points"       // points of a scale
+	Density      Dimension = "density"      // stems per hectare
 )
 
 type unit struct {
@@ -62,18 +64,25 @@ var table = map[Dimension]map[string]unit{
 	Temperature:  {"C": linear(1), "F": {convert: func(f float64) float64 { return (f - 32) / 1.8 }}},
 	Mass:         {"kg": linear(1), "g": linear(0.001), "lb": linear(0.45359237)},
 	Volume:       {"L": linear(1), "mL": linear(0.001), "gal": linear(3.785411784)},
-	Burn:         {"L/h": linear(1), "mL/h": linear(0.001)},
+	Burn:         {"L/h": linear(1), "mL/h": linear(0.001), "gal/h": linear(3.785411784)},
 	Rotation:     {"rpm": linear(1.0 / 60), "Hz": linear(1)},
-	Area:         {"m2": linear(1), "ha": linear(10000)},
-	Power:        {"W": linear(1), "kW": linear(1000)},
+	Area:         {"m2": linear(1), "ha": linear(10000), "ft2": linear(squareFoot), "acre": linear(acre)},
+	Power:        {"W": linear(1), "kW": linear(1000), "kcal/h": linear(kilocalorie / 3600)},
 	Level:        {"dBA": linear(1), "dBC": linear(1), "dB": linear(1)},
-	Acceleration: {"m/s2": linear(1)},
+	Acceleration: {"m/s2": linear(1), "ft/s2": linear(0.3048)},
 	Share:        {"%": linear(1)},
 	Count:        {"": linear(1)},
 	Months:       {"months": linear(1), "month": linear(1)},
 	Days:         {"days": linear(1), "day": linear(1)},
 	Points:       {"points": linear(1), "point": linear(1)},
+	Density:      {"stems/ha": linear(1), "stems/ac": linear(10000 / acre), "stems/acre": linear(10000 / acre)},
 }
+
+const (
+	squareFoot  = 0.3048 * 0.3048    // m²
+	acre        = 43560 * squareFoot // m², international; the US survey acre is 4 parts in a million larger
+	kilocalorie = 4186.8             // J, International Table calorie (1956), from memory; 1.163 W for 1 kcal/h, as the NIOSH rates are converted
+)
 
 // PercentOfDegrees converts a slope angle in degrees to percent: 100 tan(deg).
 func PercentOfDegrees(deg float64) float64 { return 100 * math.Tan(deg*math.Pi/180) }
@@ -166,6 +175,7 @@ var examples = map[Dimension]string{
 	Slope: "38% or 21deg", Angle: "125deg", Length: "15m or 50ft", Time: "35min", Speed: "25km/h", Temperature: "17C or 63F",
 	Mass: "350g", Volume: "0.9L", Burn: "0.9L/h", Rotation: "9000rpm", Area: "50m2", Power: "300W", Level: "95dBA",
 	Acceleration: "5m/s2", Share: "2%", Count: "3", Months: "12months", Days: "90days", Points: "100points",
+	Density: "2500stems/ha or 1000stems/ac",
 }
 
 // Example gives one well-formed quantity of the dimension, for messages.

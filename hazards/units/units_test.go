@@ -11,7 +11,8 @@ import (
 
 // International yard and pound agreement of 1959: 1 yd = 0.9144 m, 1 lb = 0.45359237 kg. US gallon: 231 cubic inches.
 // BIPM, The International System of Units, 9th edition, table 8: hour, minute, hectare, litre; nautical mile 1852 m.
-// The values are from memory; the arithmetic from them is ours.
+// The acre is 4840 square yards. 300 kcal/h are 348.9 W in NIOSH 2016-106, worked example on p. 4 (read in a test source).
+// The other values are from memory; the arithmetic from them is ours.
 func TestConversionsByDefinition(t *testing.T) {
 	for _, c := range []struct {
 		text string
@@ -22,6 +23,9 @@ func TestConversionsByDefinition(t *testing.T) {
 		{"1lb", units.Mass, 0.45359237}, {"350g", units.Mass, 0.35}, {"1gal", units.Volume, 231 * 0.254 * 0.254 * 0.254},
 		{"2h", units.Time, 7200}, {"-40F", units.Temperature, -40}, {"212F", units.Temperature, 100}, {"36km/h", units.Speed, 10},
 		{"1kn", units.Speed, 1852.0 / 3600}, {"1mph", units.Speed, 1760 * 0.9144 / 3600}, {"9000rpm", units.Rotation, 150}, {"2ha", units.Area, 20000},
+		{"1gal/h", units.Burn, 231 * 0.254 * 0.254 * 0.254}, {"1ft2", units.Area, 0.9144 * 0.9144 / 9}, {"1acre", units.Area, 4840 * 0.9144 * 0.9144},
+		{"3ft/s2", units.Acceleration, 0.9144}, {"300kcal/h", units.Power, 348.9}, {"1stems/ac", units.Density, 10000 / (4840 * 0.9144 * 0.9144)},
+		{"1000stems/acre", units.Density, 1000 * 10000 / (4840 * 0.9144 * 0.9144)}, {"2500stems/ha", units.Density, 2500},
 		{"900mL/h", units.Burn, 0.9}, {"45deg", units.Slope, 100}, {"38%", units.Slope, 38}, {"3", units.Count, 3},
 	} {
 		q, err := units.Parse(c.text, c.dim)
@@ -49,7 +53,7 @@ func TestAWrongUnitIsNamed(t *testing.T) {
 }
 
 var dimensions = []units.Dimension{units.Slope, units.Angle, units.Length, units.Time, units.Speed, units.Temperature, units.Mass, units.Volume,
-	units.Burn, units.Rotation, units.Area, units.Power, units.Level, units.Acceleration, units.Share, units.Count, units.Months, units.Days, units.Points}
+	units.Burn, units.Rotation, units.Area, units.Power, units.Level, units.Acceleration, units.Share, units.Count, units.Months, units.Days, units.Points, units.Density}
 
 func TestEveryDimensionHasAnExampleThatReads(t *testing.T) {
 	for _, d := range dimensions {
