@@ -76,10 +76,10 @@ func (b *Book) Batch(ctx context.Context, f func() error) error {
 		b.spoiled = b.spoiled || err != nil && b.writes > before
 		return err
 	}
-	committed := false
+	committed, before := false, b.version
 	defer func() {
 		if !committed {
-			b.seen = 0
+			b.version, b.seen = before, 0
 			_, _ = b.conn.ExecContext(context.WithoutCancel(ctx), `ROLLBACK`) // it fails where nothing is left to undo
 			b.refs = newRefs(b.stored)
 		}
@@ -119,7 +119,7 @@ func (b *Book) start(ctx context.Context) error {
 		return err
 	}
 	b.stored, b.refs = names, newRefs(names)
-	return nil
+	return b.upgrade(ctx)
 }
 
 var errSpoiled = errors.New("write to the book: part of what belongs together was refused; nothing was written")

@@ -305,7 +305,7 @@ func TestFileSaysWhatItIs(t *testing.T) {
 	head, err := os.ReadFile(path) // while the book is still open: a crash now must not leave a file nobody knows
 	require.NoError(t, err)
 	require.Equal(t, "Ring", string(head[68:72]))
-	require.Equal(t, []byte{0, 0, 0, 1}, head[60:64])
+	require.Equal(t, []byte{0, 0, 0, 2}, head[60:64])
 	write(t, b, season(t)...)
 	for _, name := range []string{path, path + "-wal", path + "-shm"} {
 		info, err := os.Stat(name)
@@ -313,7 +313,7 @@ func TestFileSaysWhatItIs(t *testing.T) {
 		require.Equal(t, os.FileMode(0o600), info.Mode().Perm(), name)
 	}
 	require.Equal(t, "1382641255", pragma(t, b.conn, "application_id"))
-	require.Equal(t, "1", pragma(t, b.conn, "user_version"))
+	require.Equal(t, "2", pragma(t, b.conn, "user_version"))
 
 	rows, err := raw(t, path).Query(`SELECT name, strict FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name`)
 	require.NoError(t, err)
@@ -326,7 +326,7 @@ func TestFileSaysWhatItIs(t *testing.T) {
 		tables = append(tables, name)
 	}
 	require.NoError(t, rows.Err())
-	require.Equal(t, []string{"device", "entry", "fact", "origin", "person", "struck"}, tables)
+	require.Equal(t, []string{"device", "device_key", "entry", "fact", "origin", "person", "sealed", "struck"}, tables)
 }
 
 // The bytes of a path mean nothing to SQLite's way of naming files.

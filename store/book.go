@@ -44,6 +44,7 @@ type Book struct {
 	writes  int    // statements that changed the book, in this batch
 	spoiled bool   // something was refused in this batch after part of it had been written
 	origin  string // this device's own ledger
+	version int    // of the tables in the file, as this connection knows it
 	refs    *refs
 	stored  []string // origin names in the file when the batch began
 	zone    *time.Location
@@ -84,7 +85,7 @@ func Create(ctx context.Context, path, origin string, zone *time.Location) (*Boo
 	if err != nil {
 		return nil, errors.Join(err, remove(path))
 	}
-	b.origin, b.zone, b.stored = origin, zone, []string{origin}
+	b.origin, b.zone, b.stored, b.version = origin, zone, []string{origin}, version
 	b.refs = newRefs(b.stored)
 	return b, nil
 }
@@ -205,6 +206,9 @@ func sqliteMode(path string, mode Mode) string {
 }
 
 func (b *Book) load(ctx context.Context) error {
+	if err := b.one(ctx, []any{&b.version}, `PRAGMA user_version`); err != nil {
+		return err
+	}
 	err := b.one(ctx, []any{&b.origin}, `SELECT origin FROM device`)
 	if errors.Is(err, sql.ErrNoRows) {
 		return &UnusableError{Damaged: true, What: fmt.Sprintf("the book %s has lost the name of its own ledger", b.path), Next: restoreNext}
@@ -248,7 +252,7 @@ func (b *Book) Opening(ctx context.Context) (ledger.Header, BookRecord, error) {
 	var rec BookRecord
 	if n, err := b.Size(ctx, b.origin); err == nil && n == 0 {
 		return ledger.Header{}, rec, &UnusableError{Damaged: true, What: fmt.Sprintf("the book %s has no entries of its own ledger, %s", b.path, b.origin),
-			Next: "if ringtrue init was broken off, remove the file and start again; else go on with a backup copy of the book"}
+			Next: "if ringtrue init was broken off, remove the file and start again; else move it aside and go on from a backup: ringtrue book restore BACKUP"}
 	}
 	h, err := b.Entry(ctx, b.refs.of(b.origin, 1), nil)
 	if err != nil {

@@ -115,10 +115,10 @@ func cut(path string, size, want int64) error {
 
 // What to do next, where several sentences say the same.
 const (
-	restoreNext = "keep this file as it is, and go on with a backup copy of the book"
+	restoreNext = "move this file aside and keep it, then go on from a backup: ringtrue book restore BACKUP"
 	verifyNext  = "see the whole extent: ringtrue book verify"
 	rebuildNext = "refill the derived rows: ringtrue book rebuild"
-	lackingNext = "derived tables are made anew by: ringtrue book rebuild; if it is refused, go on with a backup copy of the book"
+	lackingNext = "derived tables are made anew by: ringtrue book rebuild; if that is refused, go on from a backup: ringtrue book restore BACKUP"
 )
 
 func writable(dir string) bool {

@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -21,10 +22,12 @@ import (
 // How often a program is killed while it writes; the long run is -crashes 200.
 var crashes = flag.Int("crashes", 10, "how often to kill a writing program")
 
-// childTask asks the test binary to write to the book named in childBook instead of running tests.
+// childTask asks the test binary to write to the book named in childBook instead of running tests; childFile is the
+// file that it takes, or the folder that it writes copies to.
 const (
 	childTask = "RINGTRUE_TEST_CHILD"
 	childBook = "RINGTRUE_TEST_BOOK"
+	childFile = "RINGTRUE_TEST_FILE"
 )
 
 func TestMain(m *testing.M) {
@@ -51,6 +54,9 @@ func withFolder(m *testing.M) int {
 // child starts a book if there is none ("create"), then appends n times ("300") or until it is killed, and prints
 // each entry when it is acknowledged.
 func child(task, path string) error {
+	if work, ok := childWork[task]; ok {
+		return work(path, os.Getenv(childFile))
+	}
 	b, err := childOpens(task, path)
 	if err != nil {
 		return err
@@ -92,10 +98,10 @@ func childOpens(task, path string) (*Book, error) {
 }
 
 // start runs a child and gives what it prints.
-func start(t testing.TB, task, path string) (*exec.Cmd, io.Reader) {
+func start(t testing.TB, task, path string, file ...string) (*exec.Cmd, io.Reader) {
 	t.Helper()
 	c := exec.Command(os.Args[0])
-	c.Env = append(os.Environ(), childTask+"="+task, childBook+"="+path)
+	c.Env = append(os.Environ(), childTask+"="+task, childBook+"="+path, childFile+"="+strings.Join(file, ""))
 	c.Stderr = os.Stderr
 	out, err := c.StdoutPipe()
 	require.NoError(t, err)
@@ -118,15 +124,33 @@ func acknowledged(t testing.TB, out io.Reader) (seqs []int64) {
 	}
 }
 
-// killed runs a child, kills it after a while, and gives what it had acknowledged.
-func killed(t testing.TB, task, path string, after time.Duration) []int64 {
+// killed runs a child, kills it after a while (0: when it has said something), and gives what it had acknowledged.
+func killed(t testing.TB, task, path string, after time.Duration, file ...string) []int64 {
 	t.Helper()
-	c, out := start(t, task, path)
+	c, out := start(t, task, path, file...)
+	if after == 0 {
+		out = &onFirst{out, func() { _ = c.Process.Kill() }}
+		after = time.Minute
+	}
 	timer := time.AfterFunc(after, func() { _ = c.Process.Kill() })
 	defer timer.Stop()
 	seqs := acknowledged(t, out)
 	require.ErrorContains(t, c.Wait(), "killed", "the child must end by the kill, not by itself")
 	return seqs
+}
+
+// onFirst does something when the first bytes were read.
+type onFirst struct {
+	io.Reader
+	do func()
+}
+
+func (o *onFirst) Read(p []byte) (int, error) {
+	n, err := o.Reader.Read(p)
+	if n > 0 {
+		o.do()
+	}
+	return n, err
 }
 
 // requireKept checks that the book is sound and holds what was acknowledged.
@@ -175,12 +199,12 @@ func TestAProgramKilledWhileItStartsABook(t *testing.T) {
 
 func TestTwoProgramsAppendToOneBook(t *testing.T) {
 	path := seasonBook(t)
-	first, firstOut := start(t, "300", path)
-	second, secondOut := start(t, "300", path)
+	first, firstOut := start(t, "600", path)
+	second, secondOut := start(t, "600", path)
 	seen := map[int64]bool{}
 	for _, out := range []io.Reader{firstOut, secondOut} {
 		seqs := acknowledged(t, out)
-		require.Len(t, seqs, 500) // every third time three
+		require.Len(t, seqs, 1000) // every third time three
 		for _, n := range seqs {
 			require.False(t, seen[n], "entry %d was acknowledged twice", n)
 			seen[n] = true
@@ -188,5 +212,5 @@ func TestTwoProgramsAppendToOneBook(t *testing.T) {
 	}
 	require.NoError(t, first.Wait())
 	require.NoError(t, second.Wait())
-	require.EqualValues(t, 12+1000, requireSound(t, open(t, path, ForReading)).Entries)
+	require.EqualValues(t, 12+2000, requireSound(t, open(t, path, ForReading)).Entries)
 }

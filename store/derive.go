@@ -1,7 +1,6 @@
 package store
 
 import (
-	"encoding/json"
 	"fmt"
 	"hash/fnv"
 	"time"
@@ -89,7 +88,8 @@ func (d deriver) aboutWorker(h ledger.Header, f training.Fact) ([]placed, error)
 	}
 	rows := []placed{{h.Worker, topic, f}}
 	switch h.Kind {
-	case training.KindWorker, training.KindLeave, training.KindAppointment, training.KindIssue, training.KindReturn:
+	case training.KindWorker, training.KindLeave, training.KindAppointment, training.KindIssue, training.KindReturn,
+		ledger.KindKey, ledger.KindKeyEnd, ledger.KindRoster, KindForgotten:
 		rows = append(rows, placed{Everything, h.Kind, f})
 	case KindCheckIn, KindExposure:
 		rows = append(rows, placed{TailgateSubject(field(h, "tailgate")), h.Kind, f})
@@ -166,8 +166,8 @@ func (d deriver) named(data []byte, name string) (training.Ref, error) {
 }
 
 func (d deriver) list(data []byte, name string) ([]training.Ref, error) {
-	var texts []string
-	if err := json.Unmarshal(ledger.Lookup(data, name), &texts); err != nil {
+	texts, err := ledger.Strings(ledger.Lookup(data, name))
+	if err != nil {
 		return nil, err
 	}
 	cites := make([]training.Ref, len(texts))

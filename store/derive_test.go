@@ -83,6 +83,10 @@ func TestEveryKindGivesItsFacts(t *testing.T) {
 		{about(KindCheckIn, "", CheckIn{Tailgate: own + "#8", Block: "B7", Missed: true}), []string{`"p2222222" checkin 0 0 - []`, `"tailgate/north/truck-1#8" checkin 0 0 - []`}},
 		{about(KindExposure, "", map[string]any{"tailgate": own + "#8", "saw": "S3"}), []string{`"p2222222" exposure 0 0 - []`, `"tailgate/north/truck-1#8" exposure 0 0 - []`}},
 		{ledger.Entry{Kind: KindFireDay, Data: map[string]any{"station": "road station"}}, []string{`"fire/road station" fire-day 0 0 - []`}},
+		{about(ledger.KindKey, "", ledger.Key{Verifier: "p2222222/1+00000000+AA=="}), []string{`"p2222222" key 0 0 - []`, `"" key 0 0 - []`}},
+		{about(ledger.KindRoster, "", ledger.Roster{Key: "p2222222/1"}), []string{`"p2222222" roster 0 0 - []`, `"" roster 0 0 - []`}},
+		{about(ledger.KindKeyEnd, "", ledger.KeyEnd{Key: "p2222222/1"}), []string{`"p2222222" key-end 0 0 - []`, `"" key-end 0 0 - []`}},
+		{ledger.Entry{Kind: ledger.KindKey, Data: ledger.Key{}}, []string{`"" key 0 0 - []`}}, // the company's
 		{about("of a later version", "", map[string]any{"x": 1}), []string{`"p2222222" of a later version 0 0 - []`}},
 	} {
 		require.Equal(t, c.expect, derivedOf(t, c.entry), c.entry.Kind)

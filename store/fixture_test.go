@@ -81,6 +81,7 @@ var soundBooks = []struct {
 	root    string
 }{
 	{"sound-v1.db", 12, "ad483819d3f7dc242259b905b5ea82775b2b67767fae7f20d8755ea26b7fa97e"},
+	{"sound-v2.db", 12, "ad483819d3f7dc242259b905b5ea82775b2b67767fae7f20d8755ea26b7fa97e"}, // the same entries
 }
 
 func TestSoundBooksOfEveryVersionStaySound(t *testing.T) {

@@ -316,7 +316,7 @@ func (b *Book) Further(ctx context.Context) (*Book, error) {
 	if err != nil {
 		return nil, err
 	}
-	second.origin, second.zone, second.refs = b.origin, b.zone, newRefs(b.refs.names)
+	second.origin, second.version, second.zone, second.refs = b.origin, b.version, b.zone, newRefs(b.refs.names)
 	b.second = second
 	return second, nil
 }

@@ -34,10 +34,18 @@ func pack(b []byte, f training.Fact) []byte {
 	return b
 }
 
+// packedLen is the length of the fact at the start of a row, 0 if there is none.
+func packedLen(row []byte) int {
+	if len(row) < packedFact || len(row) < packedFact+8*int(row[2]) || row[3] != 0 {
+		return 0
+	}
+	return packedFact + 8*int(row[2])
+}
+
 func unpack(to []training.Fact, b []byte) ([]training.Fact, error) {
 	le := binary.LittleEndian
 	for len(b) > 0 {
-		if len(b) < packedFact || len(b) < packedFact+8*int(b[2]) || b[3] != 0 {
+		if packedLen(b) == 0 {
 			return to, errPacked
 		}
 		f := training.Fact{

@@ -23,9 +23,10 @@ type Person struct {
 	Salt    []byte // 32 random bytes
 }
 
-// Commitment is HMAC-SHA-256, keyed by the salt, over the canonical JSON of handle and name, in hex.
+// Commitment is HMAC-SHA-256, keyed by the salt, over the canonical JSON of handle and name, in hex. The handle counts
+// as it was recorded, see committed.
 func (p Person) Commitment() (string, error) {
-	plain, err := json.Marshal(map[string]string{"handle": p.Handle, "name": p.Name})
+	plain, err := json.Marshal(map[string]string{"handle": p.committed(), "name": p.Name})
 	if err != nil {
 		return "", err
 	}

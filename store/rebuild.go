@@ -1,7 +1,9 @@
 package store
 
 import (
+	"cmp"
 	"context"
+	"slices"
 
 	"example.org/ringtrue/store/ledger"
 )
@@ -11,33 +13,69 @@ import (
 // returns the number of entries read. Refs given out before are void, because the numbers of origins are new.
 func (b *Book) Rebuild(ctx context.Context) (entries int64, err error) {
 	err = b.Batch(ctx, func() error {
-		if err := b.emptyDerived(ctx); err != nil {
+		if entries, err = b.refill(ctx); err != nil {
 			return err
-		}
-		origins, err := b.Origins(ctx)
-		if err != nil {
-			return err
-		}
-		for _, o := range origins {
-			n, err := b.rebuildOrigin(ctx, o)
-			if err != nil {
-				return err
-			}
-			entries += n
 		}
 		return b.restoreGuards(ctx)
 	})
 	return entries, err
 }
 
-func (b *Book) emptyDerived(ctx context.Context) error {
+// refill makes the derived tables anew. It goes through the ledgers by name, so that every book with the same entries
+// gets the same rows, and facts that nothing else puts in order are in the same order in all of them.
+func (b *Book) refill(ctx context.Context) (entries int64, err error) {
+	origins, err := b.Origins(ctx)
+	if err != nil {
+		return 0, err
+	}
+	slices.Sort(origins)
+	if err := b.emptyDerived(ctx, origins); err != nil {
+		return 0, err
+	}
+	for _, o := range origins {
+		n, err := b.rebuildOrigin(ctx, o)
+		if err != nil {
+			return entries, err
+		}
+		entries += n
+	}
+	return entries, nil
+}
+
+func (b *Book) emptyDerived(ctx context.Context, origins []string) error {
 	if err := b.script(ctx, dropDerived+derivedTables); err != nil {
 		return err
 	}
 	b.refs, b.strikes = newRefs(nil), nil
 	clear(b.parts)
-	b.refs.number(b.origin)
+	for _, o := range origins {
+		b.refs.number(o)
+	}
 	return nil
+}
+
+// numberable reports whether a ledger that has no number, or one that is not settled, can have the next one: it comes
+// after all others by name.
+func (b *Book) numberable(origin string) bool {
+	if _, known := b.refs.byName[origin]; known {
+		return true
+	}
+	return len(b.refs.names) == 0 || origin > slices.Max(b.refs.names)
+}
+
+// settle derives everything anew where it must: where entries wait for it, or where the numbers of the ledgers are not
+// in the order of their names.
+func (b *Book) settle(ctx context.Context, must bool) error {
+	origins, err := b.Origins(ctx)
+	if err != nil {
+		return err
+	}
+	slices.SortFunc(origins, func(x, y string) int { return cmp.Compare(b.refs.byName[x], b.refs.byName[y]) })
+	if !must && slices.IsSorted(origins) {
+		return nil
+	}
+	_, err = b.refill(ctx)
+	return err
 }
 
 func (b *Book) rebuildOrigin(ctx context.Context, origin string) (n int64, err error) {

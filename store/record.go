@@ -17,7 +17,7 @@ const (
 	KindStrike     = "strike"
 )
 
-// BookRecord opens a book: whose it is, where, and on whose word it starts.
+// BookRecord opens a ledger of a book: whose it is, where, and on whose word it starts.
 type BookRecord struct {
 	Company      string `json:"company"`
 	Jurisdiction string `json:"jurisdiction"`
@@ -26,6 +26,10 @@ type BookRecord struct {
 	Basis        string `json:"basis"`
 	Demo         bool   `json:"demo"` // invented; takes no real entries
 	Tool         string `json:"tool"`
+	From         string `json:"from,omitempty"`      // ledger that this one goes on from or was started with
+	FromSize     int64  `json:"from_size,omitempty"` // its head then
+	FromRoot     string `json:"from_root,omitempty"` // hex
+	Restored     bool   `json:"restored,omitempty"`  // it goes on in the place of that ledger, from a backup
 }
 
 // Strike removes an entry from every answer known from now on, and says why.

@@ -6,7 +6,7 @@ import "fmt"
 // written by a newer program.
 const (
 	applicationID = 0x52696e67 // "Ring"
-	version       = 1
+	version       = 2
 )
 
 // pageSize holds a dozen entries a page; it must be said before the file has a page.
@@ -36,6 +36,25 @@ CREATE TABLE device (
   origin TEXT NOT NULL
 ) STRICT;
 `
+
+// keyTables are what version 2 adds: private keys, which no entry holds. sealed has people's keys by key name, each
+// closed with its owner's passphrase (age format, armoured); device_key is the key with which this device signs seals.
+const keyTables = `
+CREATE TABLE sealed (
+  key TEXT PRIMARY KEY,
+  armoured TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE device_key (
+  one INTEGER PRIMARY KEY CHECK (one = 1),
+  seed BLOB NOT NULL CHECK (length(seed) = 32),
+  verifier TEXT NOT NULL
+) STRICT;
+`
+
+// added says what each version adds to the tables of the one before it. Versions only add, so that older books need
+// no more than this.
+var added = map[int]string{2: keyTables}
 
 // guards protect entries against slips of programs, ours included. Whoever has the file can drop them: the evidence
 // is the tree.
@@ -76,7 +95,7 @@ const dropDerived = `DROP TABLE IF EXISTS origin; DROP TABLE IF EXISTS fact; DRO
 
 // schema makes a whole new book.
 func schema() string {
-	text := fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = %d;", applicationID, version) + ledgerTables
+	text := fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = %d;", applicationID, version) + ledgerTables + keyTables
 	for _, g := range guards {
 		text += g.text + ";\n"
 	}

@@ -36,7 +36,7 @@ var modes = map[string]Mode{"reading": ForReading, "writing": ForWriting, "verif
 func TestUnusableFilesSaySoAndStayAsTheyWere(t *testing.T) {
 	newer := seasonBook(t)
 	db := raw(t, newer)
-	run(t, db, `PRAGMA user_version = 2`)
+	run(t, db, `PRAGMA user_version = 3`)
 	require.NoError(t, db.Close())
 	pipe := newPath(t)
 	require.NoError(t, syscall.Mkfifo(pipe, 0o600))
@@ -54,7 +54,7 @@ func TestUnusableFilesSaySoAndStayAsTheyWere(t *testing.T) {
 		{"an unmarked SQLite file", foreign(t, 0), "is not a ringtrue book", "--book"},
 		{"a pipe", pipe, "is not a ringtrue book", "--book"},
 		{"a link to itself", loop, "too many levels of symbolic links", "check who may read"},
-		{"a newer book", newer, "written by a newer ringtrue (book version 2; this program knows up to 1)", "install that version"},
+		{"a newer book", newer, "written by a newer ringtrue (book version 3; this program knows up to 2)", "install that version"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			before := look(t, c.path)

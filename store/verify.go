@@ -28,7 +28,8 @@ func (r Report) Sound() bool {
 }
 
 // Verify recomputes every leaf and the root of every ledger in the book, derives every fact again and compares it
-// with the derived rows, and checks names against their commitments. It goes on past damage and names each damaged
+// with the derived rows, and checks names against their commitments and signatures against the keys that the entries
+// announce. It goes on past damage and names each damaged
 // entry. Without a seal it cannot see that the newest entries were cut off. What others write meanwhile is not
 // looked at.
 func (b *Book) Verify(ctx context.Context) (rep Report, err error) {
@@ -37,7 +38,7 @@ func (b *Book) Verify(ctx context.Context) (rep Report, err error) {
 }
 
 func (b *Book) verify(ctx context.Context, rep *Report) error {
-	all := newSums()
+	all, signed := newSums(), []signedEntry{}
 	origins, err := b.Origins(ctx)
 	if err = rep.damage(b.origin, err); err != nil {
 		return err
@@ -45,12 +46,16 @@ func (b *Book) verify(ctx context.Context, rep *Report) error {
 	for _, o := range origins {
 		chain, err := b.verifyOrigin(ctx, o, all)
 		rep.add(chain)
+		signed = append(signed, signedIn(o, chain)...)
 		if err = rep.damage(o, err); err != nil {
 			return err
 		}
 	}
 	rep.opened(b)
-	for _, check := range []func(context.Context, *sums, *Report) error{b.verifyDerived, b.verifyNames, b.verifyTables, b.verifyGuards} {
+	if err := rep.damage(b.origin, b.verifySignatures(ctx, all.keys, signed, rep)); err != nil {
+		return err
+	}
+	for _, check := range []func(context.Context, *sums, *Report) error{b.verifyDerived, b.verifyNames, b.verifySeen, b.verifyTables, b.verifyGuards} {
 		if err := rep.damage(b.origin, check(ctx, all, rep)); err != nil {
 			return err
 		}
@@ -191,7 +196,13 @@ func (b *Book) verifyRows(ctx context.Context, p part) (reached int64, err error
 		}
 		reached = row.Seq
 		h, ok := p.chain.Add(row)
-		if !ok || b.zone == nil {
+		if !ok {
+			continue
+		}
+		if err := p.sums.keys.Take(h); err != nil {
+			p.chain.Damage(h.Seq, err.Error())
+		}
+		if b.zone == nil {
 			continue
 		}
 		if err := p.sums.entry(d, h); err != nil {
@@ -205,9 +216,12 @@ func (b *Book) verifyRows(ctx context.Context, p part) (reached int64, err error
 // apart. The hash is seeded anew in each run: nobody can prepare rows that happen to add up.
 type sums struct {
 	seed        maphash.Seed
-	facts       map[string]uint64
+	facts       map[string]*uint64
+	subject     string  // whose sum was added to last: often it is the same again
+	sum         *uint64 // nil before the first
 	struck      map[training.Ref]strike
 	commitments map[string]commitment // by person id
+	keys        *ledger.Keys
 }
 
 // commitment is what a worker entry says about a name.
@@ -220,17 +234,18 @@ type commitment struct {
 func newSums() *sums { return (&sums{seed: maphash.MakeSeed()}).sibling() }
 
 func (s *sums) sibling() *sums {
-	return &sums{s.seed, map[string]uint64{}, map[training.Ref]strike{}, map[string]commitment{}}
+	return &sums{seed: s.seed, facts: map[string]*uint64{}, struck: map[training.Ref]strike{}, commitments: map[string]commitment{}, keys: ledger.NewKeys()}
 }
 
 func (s *sums) join(o *sums) {
 	for subject, n := range o.facts {
-		s.facts[subject] += n
+		*s.of(subject) += *n
 	}
 	for _, st := range o.struck {
 		s.strike(st)
 	}
 	maps.Copy(s.commitments, o.commitments)
+	s.keys.Join(o.keys)
 }
 
 func (s *sums) entry(d deriver, h ledger.Header) error {
@@ -253,7 +268,38 @@ func (s *sums) entry(d deriver, h ledger.Header) error {
 func (s *sums) fact(subject, topic string, f training.Fact) {
 	var buf [256]byte
 	b := append(append(buf[:0], topic...), 0)
-	s.facts[subject] += maphash.Bytes(s.seed, pack(b, f))
+	*s.of(subject) += maphash.Bytes(s.seed, pack(b, f))
+}
+
+// packed adds the facts of a row as they are stored.
+func (s *sums) packed(subject, topic string, row []byte) error {
+	var buf [256]byte
+	b := append(append(buf[:0], topic...), 0)
+	head := len(b)
+	for len(row) > 0 {
+		n := packedLen(row)
+		if n == 0 {
+			return errPacked
+		}
+		b = append(b[:head], row[:n]...)
+		*s.of(subject) += maphash.Bytes(s.seed, b)
+		row = row[n:]
+	}
+	return nil
+}
+
+// of is the sum of a subject.
+func (s *sums) of(subject string) *uint64 {
+	if s.sum != nil && s.subject == subject {
+		return s.sum
+	}
+	n, ok := s.facts[subject]
+	if !ok {
+		n = new(uint64)
+		s.facts[subject] = n
+	}
+	s.subject, s.sum = subject, n
+	return n
 }
 
 // strike keeps the earliest strike of an entry, as the derived table does.
@@ -277,13 +323,21 @@ func (b *Book) verifyDerived(ctx context.Context, want *sums, rep *Report) error
 	if err := b.derivedDamage(b.sumDerived(ctx, got)); err != nil {
 		return err
 	}
-	for _, subject := range differing(want.facts, got.facts) {
+	for _, subject := range differing(plain(want.facts), plain(got.facts)) {
 		rep.find(b.origin, ledger.Damaged, fmt.Sprintf("the derived rows about %s are not what the entries give", named(subject)), next)
 	}
 	for _, entry := range differing(want.struck, got.struck) {
 		rep.find(b.origin, ledger.Damaged, fmt.Sprintf("the derived row of strikes of %s is not what the entries give", b.Name(entry)), next)
 	}
 	return nil
+}
+
+func plain(sums map[string]*uint64) map[string]uint64 {
+	out := map[string]uint64{}
+	for subject, n := range sums {
+		out[subject] = *n
+	}
+	return out
 }
 
 func named(subject string) string {
@@ -313,16 +367,7 @@ func differing[K cmp.Ordered, V comparable](a, b map[K]V) []K {
 func (b *Book) sumDerived(ctx context.Context, into *sums) error {
 	var subject, topic string
 	var packed sql.RawBytes
-	var facts []training.Fact
-	err := b.each(ctx, []any{&subject, &topic, &packed}, func() (err error) {
-		if facts, err = unpack(facts[:0], packed); err != nil {
-			return err
-		}
-		for _, f := range facts {
-			into.fact(subject, topic, f)
-		}
-		return nil
-	}, `SELECT subject, topic, facts FROM fact`)
+	err := b.each(ctx, []any{&subject, &topic, &packed}, func() error { return into.packed(subject, topic, packed) }, `SELECT subject, topic, facts FROM fact`)
 	if err != nil {
 		return err
 	}
@@ -345,7 +390,14 @@ func (b *Book) verifyNames(ctx context.Context, want *sums, rep *Report) error {
 			rep.find(b.origin, ledger.NotTrusted, fmt.Sprintf("no sound entry names the person %s (%s)", p.Handle, p.ID), "ask who wrote that name; no entry depends on it")
 			continue
 		}
-		if hash, err := p.Commitment(); err != nil || hash != c.hash {
+		gone, err := b.IsForgotten(ctx, p.ID)
+		if err != nil {
+			return err
+		}
+		if gone {
+			rep.find(b.origin, ledger.NotTrusted, fmt.Sprintf("the name of the person %s was forgotten and is there again", p.ID), "erase it again: ringtrue worker forget "+p.ID)
+		}
+		if !p.recorded(c) {
 			rep.Findings = append(rep.Findings, ledger.Finding{Origin: c.origin, Seq: c.seq, Class: ledger.Damaged, What: fmt.Sprintf("the name kept for person %s (%s) is not the one that was recorded", p.Handle, p.ID), Next: restoreNext})
 		}
 	}
@@ -354,7 +406,11 @@ func (b *Book) verifyNames(ctx context.Context, want *sums, rep *Report) error {
 
 // verifyTables has SQLite check the small tables with an index: the other ones are read whole, row by row.
 func (b *Book) verifyTables(ctx context.Context, _ *sums, rep *Report) error {
-	for _, table := range []string{"device", "origin", "person"} {
+	tables := []string{"device", "origin", "person"}
+	if b.version > 1 {
+		tables = append(tables, "sealed", "device_key")
+	}
+	for _, table := range tables {
 		var said string
 		if err := b.one(ctx, []any{&said}, `PRAGMA integrity_check(`+table+`)`); err != nil {
 			return err

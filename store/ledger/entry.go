@@ -51,8 +51,9 @@ type Entry struct {
 	Worker    string
 	Skill     string
 	Key       string
-	Data      any  // marshals to a JSON object without floats
-	Catalogue bool // allows MaxCatalogue
+	Signer    Signer // signs the entry and gives Key its name; nil = not signed
+	Data      any    // marshals to a JSON object without floats
+	Catalogue bool   // allows MaxCatalogue
 }
 
 // Row is an entry as stored: its exact bytes, its leaf hash and, for signed entries, the signature lines.
@@ -61,7 +62,7 @@ type Row struct {
 	Seq    int64
 	Body   []byte
 	Leaf   [32]byte
-	Sig    []byte
+	Sig    []byte // see SignEntry; nil = none
 }
 
 // wire lists the names in the order of RFC 8785, so that its JSON needs no reordering at this level.
@@ -78,9 +79,12 @@ type wire struct {
 	Worker   string `json:"worker,omitempty"`
 }
 
-// Encode fixes the bytes of an entry. It refuses entries that are too large, that hold numbers other than integers
-// within ±(2^53-1).
+// Encode fixes the bytes of an entry and signs them, where it has a signer. It refuses entries that are too large,
+// that hold numbers other than integers within ±(2^53-1).
 func Encode(e Entry) (Row, error) {
+	if e.Signer != nil {
+		e.Key = e.Signer.Name()
+	}
 	loose, err := marshal(wire{
 		By: e.By, Data: e.Data, Happened: e.Happened.Format(time.RFC3339), Key: e.Key, Kind: e.Kind, Origin: e.Origin,
 		Recorded: e.Recorded.UTC().Format(time.RFC3339), Seq: e.Seq, Skill: e.Skill, Worker: e.Worker,
@@ -98,7 +102,11 @@ func Encode(e Entry) (Row, error) {
 	if err := onlyIntegers(body); err != nil {
 		return Row{}, fmt.Errorf("encode %s entry: %w", e.Kind, err)
 	}
-	return Row{Origin: e.Origin, Seq: e.Seq, Body: body, Leaf: Leaf(body)}, nil
+	row := Row{Origin: e.Origin, Seq: e.Seq, Body: body, Leaf: Leaf(body)}
+	if e.Signer != nil {
+		row.Sig, err = SignEntry(body, e.Signer)
+	}
+	return row, err
 }
 
 // emptyLists writes a list that Go left nil as an empty list: the ledger knows no null, and records hold no pointers.

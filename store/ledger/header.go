@@ -21,7 +21,15 @@ var errForm = errors.New("not an entry: its bytes are not the JSON object they s
 
 // ReadHeader reads an entry's own names and the span of its data. It demands the canonical order of names, which
 // makes duplicates and case variants impossible, and refuses any other name.
-func ReadHeader(body []byte) (Header, error) {
+func ReadHeader(body []byte) (Header, error) { return (&headers{}).read(body) }
+
+// headers reads one after the other. What stands again as in the entry before is not made anew.
+type headers struct {
+	last               Header
+	happened, recorded instant
+}
+
+func (r *headers) read(body []byte) (Header, error) {
 	h := Header{}
 	var last []byte
 	rest, err := eachMember(body, func(name, value []byte) error {
@@ -29,7 +37,7 @@ func ReadHeader(body []byte) (Header, error) {
 			return fmt.Errorf("name %q stands twice or out of order", name)
 		}
 		last = name
-		return h.set(name, value)
+		return r.set(&h, name, value)
 	})
 	if err != nil {
 		return Header{}, err
@@ -37,31 +45,32 @@ func ReadHeader(body []byte) (Header, error) {
 	if len(rest) != 0 || h.Kind == "" || h.Origin == "" || h.Seq < 1 || h.Data == nil || h.Happened.IsZero() || h.Recorded.IsZero() {
 		return Header{}, errForm
 	}
+	r.last = h
 	return h, nil
 }
 
-func (h *Header) set(name, value []byte) (err error) {
+func (r *headers) set(h *Header, name, value []byte) (err error) {
 	switch string(name) {
 	case "by":
-		h.By, err = text(value)
+		h.By, err = again(value, r.last.By)
 	case "data":
 		h.Data = value
 	case "happened":
-		h.Happened, err = moment(value)
+		h.Happened, err = r.happened.read(value)
 	case "key":
 		h.Key, err = text(value)
 	case "kind":
-		h.Kind, err = text(value)
+		h.Kind, err = again(value, r.last.Kind)
 	case "origin":
-		h.Origin, err = text(value)
+		h.Origin, err = again(value, r.last.Origin)
 	case "recorded":
-		h.Recorded, err = moment(value)
+		h.Recorded, err = r.recorded.read(value)
 	case "seq":
 		h.Seq, err = strconv.ParseInt(string(value), 10, 64)
 	case "skill":
-		h.Skill, err = text(value)
+		h.Skill, err = again(value, r.last.Skill)
 	case "worker":
-		h.Worker, err = text(value)
+		h.Worker, err = again(value, r.last.Worker)
 	default:
 		err = fmt.Errorf("unknown name %q", name)
 	}

@@ -37,7 +37,10 @@ type Finding struct {
 }
 
 // restore is the next step after damage: nothing in the file can mend it.
-const restore = "keep this file as it is, and go on with a backup copy of the book"
+const restore = "move this file aside and keep it, then go on from a backup: ringtrue book restore BACKUP"
+
+// distrust is the next step where a signature is missing or wrong: the entry itself may be as it was written.
+const distrust = "do not rely on that signature: ask the person whose key it names, and compare with a backup"
 
 // maxNamed is how many missing entries in a row are named one by one; the rest of a longer gap is named as a whole,
 // because one damaged number can open a gap of any length (company choice).
@@ -47,6 +50,7 @@ const maxNamed = 1000
 // ledger may be checked apart, at the same time, and joined: the findings are the same.
 type Chain struct {
 	Findings []Finding
+	Signed   []int64 // seq of the entries whose signatures are to be checked, once all keys are known
 
 	origin   string
 	expect   int64     // seq of the next row
@@ -54,6 +58,7 @@ type Chain struct {
 	start    time.Time // recorded, of the first sound row
 	startSeq int64
 	recorded time.Time // recorded, of the last sound row
+	read     headers
 	tree     Roots
 	leaves   [][][32]byte // in blocks: of a part, whose place in the tree is not known yet
 	part     bool
@@ -76,7 +81,7 @@ func (c *Chain) Add(r Row) (h Header, ok bool) {
 		c.Damage(r.Seq, "its bytes do not give the leaf hash stored beside them")
 		return Header{}, false
 	}
-	h, err := ReadHeader(r.Body)
+	h, err := c.read.read(r.Body)
 	if err != nil {
 		c.Damage(r.Seq, err.Error())
 		return Header{}, false
@@ -106,6 +111,11 @@ func (c *Chain) Unreadable(seq int64) {
 // Damage notes what is wrong with an entry.
 func (c *Chain) Damage(seq int64, what string) {
 	c.Findings = append(c.Findings, Finding{c.origin, seq, Damaged, what, restore})
+}
+
+// Untrusted is the finding that the signature of an entry cannot be trusted.
+func Untrusted(origin string, seq int64, why error) Finding {
+	return Finding{origin, seq, NotTrusted, why.Error(), distrust}
 }
 
 // reach moves to seq; everything skipped is missing.
@@ -140,10 +150,18 @@ func (c *Chain) place(r Row, h Header) bool {
 		c.start, c.startSeq = h.Recorded, r.Seq
 	}
 	c.time(r.Seq, h.Recorded)
-	if h.Key != "" && len(r.Sig) == 0 {
-		c.Damage(r.Seq, fmt.Sprintf("signed with key %s, but the signature is missing", h.Key))
+	switch {
+	case h.Key != "" && len(r.Sig) == 0:
+		c.Distrust(r.Seq, missingSignature(h))
+	case h.Key != "" || len(r.Sig) > 0 || NeedsSignature(h.Kind):
+		c.Signed = append(c.Signed, r.Seq)
 	}
 	return true
+}
+
+// Distrust notes why the signature of an entry cannot be trusted.
+func (c *Chain) Distrust(seq int64, why error) {
+	c.Findings = append(c.Findings, Untrusted(c.origin, seq, why))
 }
 
 // time compares with the last sound entry only, so that each step back is named once.
@@ -164,7 +182,7 @@ func (c *Chain) Join(next *Chain) {
 		c.time(next.startSeq, next.start)
 		c.recorded = next.recorded
 	}
-	c.Findings = append(c.Findings, next.Findings...)
+	c.Findings, c.Signed = append(c.Findings, next.Findings...), append(c.Signed, next.Signed...)
 	slices.SortStableFunc(c.Findings, func(a, b Finding) int { return cmp.Compare(a.Seq, b.Seq) })
 	for _, block := range next.leaves {
 		for _, l := range block {

@@ -1,0 +1,75 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"sort"
+
+	"example.org/ringtrue/store/ledger"
+)
+
+// verifySeen compares the ledgers with the heads that devices saw of them, as entries of the book say: a ledger that was
+// rewritten, or this device's own if its newest entries were cut off, no longer fits what others saw.
+func (b *Book) verifySeen(ctx context.Context, _ *sums, rep *Report) error {
+	if b.zone == nil {
+		return nil
+	}
+	list, err := b.sightings(ctx, "")
+	if err == nil {
+		var from []Sighting
+		from, err = b.goneOnFrom(ctx)
+		list = append(list, from...)
+	}
+	if bad, ok := errors.AsType[*UnusableError](err); ok && bad.Damaged && !rep.Sound() {
+		return nil // what leads to these entries is damaged, and has been named
+	}
+	if err != nil {
+		return err
+	}
+	byOrigin := map[string][]Sighting{}
+	for _, s := range list {
+		byOrigin[s.Origin] = append(byOrigin[s.Origin], s)
+	}
+	for _, origin := range slices.Sorted(maps.Keys(byOrigin)) {
+		leaves, err := b.Leaves(ctx, origin, 0)
+		if bad, ok := errors.AsType[*UnusableError](err); ok && bad.Damaged {
+			continue // it is damaged, and has been named
+		}
+		if err != nil {
+			return err
+		}
+		rep.seen(b.origin, leaves, byOrigin[origin])
+	}
+	return nil
+}
+
+const seenNext = "compare with the other devices' books, and go on with the copy that fits them: ringtrue book restore BACKUP"
+
+// seen adds a finding for every head that the leaves of its ledger contradict.
+func (r *Report) seen(own string, leaves ledger.Leaves, list []Sighting) {
+	sort.SliceStable(list, func(a, b int) bool { return list[a].Size < list[b].Size })
+	var roots ledger.Roots
+	for _, s := range list {
+		find := func(class ledger.Class, what, next string) {
+			r.Findings = append(r.Findings, ledger.Finding{Origin: s.In.Origin, Seq: s.In.Seq, Class: class, What: what, Next: next})
+		}
+		if _, err := s.seal(); s.Line != "" && err != nil {
+			find(ledger.NotTrusted, fmt.Sprintf("it gives a seal of %s that is not good", s.Origin), seenNext)
+		}
+		if s.Size > int64(len(leaves)) {
+			if s.Origin == own { // of other ledgers this book may not have met the rest yet
+				find(ledger.Damaged, fmt.Sprintf("it says that this device's ledger had %d entries; the book has only %d: the newest were cut off", s.Size, len(leaves)), seenNext)
+			}
+			continue
+		}
+		for roots.Size() < s.Size {
+			roots.Add(leaves[roots.Size()])
+		}
+		if roots.Root() != s.Root {
+			find(ledger.Damaged, fmt.Sprintf("it says that the first %d entries of %s were others than those in the book", s.Size, s.Origin), seenNext)
+		}
+	}
+}
