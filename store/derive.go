@@ -58,6 +58,8 @@ func (d deriver) derive(h ledger.Header) (derived, error) {
 		return derived{facts: []placed{{Everything, KindBlock, f}, {BlockSubject(field(h, "id")), KindBlock, f}}}, nil
 	case KindTailgate:
 		return derived{facts: []placed{{BlockSubject(field(h, "block")), KindTailgate, f}}}, nil
+	case KindForm:
+		return derived{facts: []placed{{FormSubject(field(h, "form")), KindForm, f}}}, nil
 	case KindFireDay:
 		return derived{facts: []placed{{FireSubject(field(h, "station")), KindFireDay, f}}}, nil
 	case KindChange:

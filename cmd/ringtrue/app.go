@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"context"
 	"encoding/json"
@@ -9,10 +10,12 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"time"
 
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
+	sheetwords "example.org/ringtrue/store/page/words"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
 )
@@ -25,11 +28,22 @@ type app struct {
 	as   string
 	json bool
 
+	plainly bool // ask line by line, even where forms could be drawn
+
+	misnamed error // help was asked for a command that is not there
+
+	phraseFD string                   // file descriptor that passphrases come from, "" = the terminal
+	phrases  *bufio.Reader            // it, once opened
+	keys     *ledger.Keys             // those the book knows, once read
+	signers  map[string]ledger.Signer // keys opened by this command, by name
+
 	book     *store.Book
 	opening  store.BookRecord
 	opened   civil.Day // day on which the book was opened
 	writing  bool      // the book is open for writing
+	trying   bool      // nothing that is appended will be kept, so nobody signs it; see tryAll
 	people   *people
+	tongue   *sheetwords.Speaker  // language of answers, nil = English; see speak
 	editions map[training.Ref]any // catalogues and appointments by entry: entries never change, so they are read once
 }
 
@@ -89,14 +103,23 @@ func (a *app) open(mode store.Mode) error {
 // use makes b the book that commands work on.
 func (a *app) use(b *store.Book, rec store.BookRecord, opened time.Time, writing bool) {
 	a.book, a.opening, a.opened, a.writing = b, rec, civil.Of(opened, b.Zone()), writing
-	a.people, a.editions = nil, map[training.Ref]any{}
+	a.people, a.editions, a.keys = nil, map[training.Ref]any{}, nil
+	a.opened = a.founded(a.opened)
 }
 
-// append adds entries in the name of the acting person and returns their refs.
+// append adds entries in the name of the acting person and returns their refs. Here, and nowhere else, decisions are
+// signed; see signedKinds.
 func (a *app) append(es []ledger.Entry, persons ...store.Person) ([]training.Ref, error) {
+	es, err := a.signing(es)
+	if err != nil {
+		return nil, err
+	}
 	refs, err := a.book.Append(a.ctx, a.now(), es, persons...)
 	if err == nil && len(persons) > 0 {
 		a.people = nil
+	}
+	if slices.ContainsFunc(es, func(e ledger.Entry) bool { return e.Kind == ledger.KindKey || e.Kind == ledger.KindKeyEnd }) {
+		a.keys = nil
 	}
 	return refs, err
 }
@@ -111,8 +134,10 @@ func hurry() func() {
 // demoMark stands on every output of a demo book.
 const demoMark = "INVENTED DEMO"
 
-// say prints a line of an answer, after the mark of a demo book.
-func (a *app) say(format string, args ...any) { fmt.Fprintf(a.out, format+"\n", args...) }
+// say prints a line of an answer, after the mark of a demo book; on a terminal a long one wraps.
+func (a *app) say(format string, args ...any) {
+	fmt.Fprintln(a.out, wrapped(fmt.Sprintf(format, args...), columns(a.out)))
+}
 
 // mark prints the demo mark, where the book is one, before anything else of an answer.
 func (a *app) mark() {

@@ -94,6 +94,9 @@ func (a *app) addBlock(o blockOptions) (store.Person, hazards.Block, []training.
 	p.add(err)
 	if known {
 		card = newer(old, card)
+		if sameCard(card, old) {
+			p.addf("name what has changed: ringtrue block add "+o.ID+" --walk 50min", "nothing differs from edition %d of the card of block %s", old.Edition, o.ID)
+		}
 	}
 	if err := card.Validate(); err != nil {
 		p.add(usage("see: ringtrue block add --help", "%v", err))
@@ -103,6 +106,12 @@ func (a *app) addBlock(o blockOptions) (store.Person, hazards.Block, []training.
 	}
 	refs, err := a.append([]ledger.Entry{entry(store.KindBlock, happened, by.ID, "", "", card)})
 	return by, card, refs, err
+}
+
+// sameCard reports whether two editions say the same.
+func sameCard(now, old hazards.Block) bool {
+	now.Edition = old.Edition
+	return now == old
 }
 
 // newer is the next edition of a card: what is not named stays as it was.

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -18,8 +17,8 @@ import (
 )
 
 func newBookCmd(a *app) *cobra.Command {
-	c := &cobra.Command{Use: "book", Short: "The book itself: head, check, dump, strike an entry"}
-	c.AddCommand(newHeadCmd(a), newVerifyCmd(a), newDumpCmd(a), newStrikeCmd(a), newRebuildCmd(a))
+	c := &cobra.Command{Use: "book", Short: "The book itself: head, check, seal, copy, strike an entry"}
+	c.AddCommand(newHeadCmd(a), newVerifyCmd(a), newSealCmd(a), newProveCmd(a), newBackupCmd(a), newRestoreCmd(a), newCarryCmd(a), newTakeCmd(a), newDumpCmd(a), newStrikeCmd(a), newRebuildCmd(a))
 	return c
 }
 
@@ -63,106 +62,6 @@ func newHeadCmd(a *app) *cobra.Command {
 			return nil
 		},
 	}
-}
-
-// foundLine is one finding of verification.
-type foundLine struct {
-	Entry string `json:"entry"` // "" = the book as a whole
-	Class string `json:"class"`
-	What  string `json:"what"`
-	Next  string `json:"next"`
-}
-
-func newVerifyCmd(a *app) *cobra.Command {
-	return &cobra.Command{
-		Use:   "verify",
-		Short: "Recompute every hash and every derived row, and name what is damaged",
-		Long: `Check the book against itself: every entry's bytes against its leaf hash and its place, every root, every derived row
-and every name against the entries. It goes on past damage and names each damaged entry.
-
-Without a seal held outside, nobody can see that the newest entries were cut off, or that the whole book was written
-anew; compare the root with one that was handed out before.
-
-Exit status: 0 sound, 4 damaged.`,
-		Example: "  ringtrue book verify",
-		Args:    cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			path, err := a.bookPath()
-			if err != nil {
-				return err
-			}
-			if a.book, err = store.Open(a.ctx, path, store.ForVerifying); err != nil {
-				return err
-			}
-			if _, rec, err := a.book.Opening(a.ctx); err == nil {
-				a.opening = rec
-			}
-			defer hurry()()
-			rep, err := a.book.Verify(a.ctx)
-			if err != nil {
-				return err
-			}
-			return a.printReport(rep)
-		},
-	}
-}
-
-const sealCaution = "without a seal held outside, it cannot be seen whether the newest entries were cut off"
-
-func (a *app) printReport(rep store.Report) error {
-	found := make([]foundLine, 0, len(rep.Findings))
-	for _, f := range rep.Findings {
-		l := foundLine{Class: string(f.Class), What: f.What, Next: f.Next}
-		if f.Seq > 0 {
-			l.Entry = ledger.Ref(f.Origin, f.Seq)
-		}
-		found = append(found, l)
-	}
-	if err := a.printFound(rep, found); err != nil {
-		return err
-	}
-	if !rep.Sound() {
-		return &failure{code: exitDamaged}
-	}
-	return nil
-}
-
-func (a *app) printFound(rep store.Report, found []foundLine) error {
-	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/verify/1", "sound": rep.Sound(), "entries": rep.Entries,
-			"heads": headLines(rep.Heads), "findings": found, "note": sealCaution})
-	}
-	a.mark()
-	word := "sound"
-	if !rep.Sound() {
-		word = "DAMAGED"
-	}
-	a.say("%s: %d entries read, %d findings", word, rep.Entries, len(found))
-	for _, f := range found {
-		where := "the book"
-		if f.Entry != "" {
-			where = "entry " + f.Entry
-		}
-		a.say("%s: %s: %s", f.Class, where, f.What)
-	}
-	for _, next := range nextSteps(found) {
-		a.say("next: %s", next)
-	}
-	for _, h := range headLines(rep.Heads) {
-		a.say("%s\t%d entries\troot %s", h.Origin, h.Size, h.Root)
-	}
-	a.say("%s", sealCaution)
-	return nil
-}
-
-// nextSteps lists each next step once.
-func nextSteps(found []foundLine) (steps []string) {
-	for _, f := range found {
-		if !slices.Contains(steps, f.Next) {
-			steps = append(steps, f.Next)
-		}
-	}
-	return steps
 }
 
 func newDumpCmd(a *app) *cobra.Command {
@@ -272,6 +171,12 @@ var neverStruck = map[string]string{
 	store.KindHouse:      "an edition is superseded by adopting another, not struck",
 	store.KindRules:      "an edition is superseded by adopting another, not struck",
 	store.KindStrike:     "a strike cannot be struck; enter the fact anew",
+	ledger.KindKey:       "a key is ended, not struck: ringtrue key end",
+	ledger.KindKeyEnd:    "a key that was ended stays so; make another: ringtrue key make",
+	ledger.KindRoster:    "say it anew: ringtrue key vouch",
+	store.KindDevice:     "it names the key of a device, by which seals are checked",
+	store.KindForgotten:  "the name is gone",
+	store.KindSighting:   "it says what was seen of another device",
 }
 
 // strike records a strike.

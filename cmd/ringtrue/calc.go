@@ -22,7 +22,7 @@ type calcFunc func() (calcAnswer, error)
 // calculations lists every formula in the order of the help.
 var calculations = []calculation{
 	calcSlope, calcWindChill, calcHumidex, calcHeatIndex, calcWBGT, calcFWI, calcNoise, calcProtector, calcVibration,
-	calcWalk, calcLight, calcBlade, calcMatrix, calcFuel, calcPlot, calcSpacing, calcHarness, calcAgreement, calcProportion,
+	calcWalk, calcLight, calcBlade, calcMatrix, calcFuel, calcTransport, calcPlot, calcSpacing, calcHarness, calcAgreement, calcProportion,
 }
 
 func newCalcCmd(a *app) *cobra.Command {

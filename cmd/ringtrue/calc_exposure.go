@@ -114,6 +114,12 @@ part of the rule. The aim is 70 to 80 dB at the ear.`,
 		low := in.number(exposure.NeedLow, "dB", "22", "L in dB", calcNotNegative)
 		in.optional(protectorFlags...)
 		in.check(func() error { return methodNeeds(in, *name) })
+		in.check(func() error {
+			if !in.understood("method", exposure.NeedHigh, exposure.NeedMedium, exposure.NeedLow) || *name != "hml" {
+				return nil
+			}
+			return exposure.Protector{High: *high, Medium: *medium, Low: *low}.Falling()
+		})
 		return func() (calcAnswer, error) {
 			p := exposure.Protector{LevelA: *levelA, LevelC: *levelC, Rating: *rating, High: *high, Medium: *medium, Low: *low}
 			return atEar(in, methodNamed(*name), p), nil
@@ -204,10 +210,10 @@ func vibrationDay(list []exposure.Exposure) (calcAnswer, error) {
 	switch {
 	case len(list) > 1:
 		a.note("hours to action and limit are for one exposure only")
-	case list[0].Of.Value == 0:
+	case list[0].Of.SI() == 0:
 		a.note("no vibration: neither value is ever reached")
 	default:
-		action, limit = exposure.HoursTo(exposure.Action, list[0].Of.Value), exposure.HoursTo(exposure.Limit, list[0].Of.Value)
+		action, limit = exposure.HoursTo(exposure.Action, list[0].Of.SI()), exposure.HoursTo(exposure.Limit, list[0].Of.SI())
 	}
 	a.add("hours_to_action", action, "h", 2)
 	a.add("hours_to_limit", limit, "h", 2)

@@ -17,10 +17,10 @@ var calcSpacing = calculation{
 	short: "Stems per hectare of a spacing, and the other way round",
 	long: `spacing_m is the side of the square that one stem has, 100/√(stems per hectare); triangular_m is the distance between
 neighbours when the same density stands in equal triangles.`,
-	example: "ringtrue calc spacing --spacing 2m\nringtrue calc spacing --density 1300",
+	example: "ringtrue calc spacing --spacing 2m\nringtrue calc spacing --density 1300\nringtrue calc spacing --density 500stems/ac",
 	define: func(in *calcInputs) calcFunc {
 		apart := in.quantity("spacing", units.Length, "2m", "side of the square that one stem has", calcPositive)
-		density := in.number("density", "stems/ha", "2500", "stems per hectare", calcPositive)
+		density := in.density("density", "2500", "stems per hectare, or with the unit stems/ac", calcPositive)
 		in.oneOf("spacing", "density")
 		return func() (calcAnswer, error) {
 			a := calcAnswer{source: []string{stand.SpacingSource}}

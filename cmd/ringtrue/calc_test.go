@@ -74,6 +74,9 @@ var calcContract = []struct{ line, results string }{
 	{"blade --diameter 225mm --speed 9000rpm --mass 350g", "edge_speed_ms energy_j"},
 	{"matrix --severity 2 --probability C", "level"},
 	{"fuel --engine-hours 6h --burn 0.9L/h --tank 0.9L --ratio 50 --reserve 20", "tanks refuels fuel_l oil_l filings"},
+	{"transport --jurisdiction bc --fuel 40L", "regime cans container_kg container_kg_limit gross_kg gross_kg_limit over"},
+	{"transport --jurisdiction us-wa --fuel 40L --can 20L --can-mass 3kg", "regime cans container_l container_l_limit gross_kg gross_kg_limit over"},
+	{"transport --jurisdiction Sweden --fuel 40L", "regime cans fuel_l fuel_l_limit points points_limit container_l container_l_limit over"},
 	{"plot --stems 12,9,14 --area 50m2", "stems_per_ha low high"},
 	{"plot --stems 12,9,14 --area 50m2 --slope 30%", "stems_per_ha low high radius_m slope_radius_m"},
 	{"spacing --spacing 2m", "spacing_m stems_per_ha triangular_m"},
@@ -173,6 +176,13 @@ func TestCalcValues(t *testing.T) {
 		{"fuel --engine-hours 3h --burn 0.1L/h --tank 0.3L --ratio 50 --reserve 0", "refuels", 0, 0},
 		{"fuel --engine-hours 5.5h --burn 0.9L/h --tank 0.9L --ratio 50 --reserve 0", "refuels", 5, 0},
 		{"fuel --engine-hours 6h --burn 0.9L/h --tank 0.9L --ratio 50 --reserve 20", "filings", 2, 0},
+		{"transport --jurisdiction bc --fuel 40L --can 20L --can-mass 3kg", "gross_kg", 40*0.76 + 2*3, 1e-9}, // petrol of 0.76 kg/L
+		{"transport --jurisdiction bc --fuel 40L --can 20L --can-mass 3kg", "container_kg", 20*0.76 + 3, 1e-9},
+		{"transport --jurisdiction bc --fuel 40L --can 20L --can-mass 3kg", "over", 0, 0},
+		{"transport --jurisdiction ca --fuel 100L --can 40L --can-mass 5kg", "cans", 3, 0},
+		{"transport --jurisdiction us --fuel 62L --can 31L --can-mass 3kg", "over", 1, 0}, // more than 30 L in one
+		{"transport --jurisdiction se --fuel 334L --can 20L", "points", 1002, 1e-9},       // 3 a litre
+		{"transport --jurisdiction se --fuel 334L --can 20L", "over", 2, 0},
 		{"plot --stems 12,9,14 --area 0.005ha", "stems_per_ha", 7000.0 / 3, 1e-9},
 		{"agreement --table 45,15,25,15", "kappa", 0.1304, 0.00005},
 		{"proportion --successes 29 --trials 29", "high", 1, 0},
@@ -276,7 +286,7 @@ func TestCalcOutsideThePublishedRange(t *testing.T) {
 		"windchill --temp 20F --wind 2mph", "windchill --temp -51C --wind 10km/h", "humidex --temp 15C --rh 50", "heatindex --temp 113F --rh 20",
 		"wbgt --metabolic 100W", "wbgt --metabolic 600W", "noise --criterion osha --exposure 131dBA:1s",
 		"noise --criterion niosh --exposure 141dBA:1s", "vibration --exposure 41m/s2:1h", "vibration --exposure 4m/s2:11h",
-		"light --lat 45 --lon 5 --date 1850-05-01 --tz +01:00",
+		"light --lat 45 --lon 5 --date 1850-05-01 --tz +01:00", "transport --jurisdiction nz --fuel 40L", "transport --jurisdiction ilo --fuel 40L",
 	} {
 		got := calcJSON(t, exitRefused, line)
 		require.Empty(t, got.Results, line)
@@ -325,6 +335,8 @@ func TestCalcRefusals(t *testing.T) {
 		"blade --diameter 0mm --speed 9000 --mass 350g":               {"--diameter", `--speed: "9000" has no unit`},
 		"matrix --severity 5 --probability G":                         {"--severity", "--probability"},
 		"fuel --engine-hours 6h --burn 0.9L/h --tank 0L --ratio 1:50": {"--tank", "--ratio", "--reserve is missing"},
+		"transport --jurisdiction bcc --fuel 40":                      {`--jurisdiction: "bcc" is not a place in the list; nearest: bc`, `--fuel: "40" has no unit`},
+		"transport --fuel -1L --can 0L --can-mass -1kg":               {"--jurisdiction is missing", "--fuel", "--can:", "--can-mass"},
 		"plot --stems 12,,9 --area 50":                                {"--stems", "--area"},
 		"agreement --table 1,2,3":                                     {`--table: "1,2,3" holds 3 numbers, not 4`},
 		"agreement --table 0,0,0,0":                                   {"--table: holds no case"},
@@ -390,4 +402,22 @@ func FuzzCalcFlags(f *testing.F) {
 			require.Equal(t, code != exitUsage, json.Valid([]byte(out)), "%q: %s", args, out)
 		}
 	})
+}
+
+// Small loads of petrol by road: 49 CFR 173.6, TDG Regulations SOR/2001-286, ADR 1.1.3.6: the limit of every row that is about petrol
+// in cans stands in the results, with its clause and how far it was read among the sources.
+func TestCalcTransportLimitsAreThoseOfTheTable(t *testing.T) {
+	places, n := map[string]string{"US": "us", "CA": "ca", "ADR": "eu"}, 0
+	for _, row := range published.Table(t, "fuel_transport.csv") {
+		got := calcJSON(t, exitDone, "transport --jurisdiction "+places[row.Text("regime")]+" --fuel 40L")
+		for _, source := range got.Source {
+			figure, about, _ := strings.Cut(source, ": ")
+			if about == fmt.Sprintf("%s, %s (%s)", row.Text("item"), row.Text("citation"), row.Text("status")) {
+				n++
+				require.Equal(t, row.Float("value"), got.Results[figure], row)
+				require.Equal(t, row.Text("unit"), got.Units[figure], row)
+			}
+		}
+	}
+	require.Equal(t, 7, n, "rows about petrol in cans")
 }

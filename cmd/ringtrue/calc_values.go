@@ -84,6 +84,23 @@ func (in *calcInputs) number(name, unit, write, help string, rule calcRule) *flo
 	})
 }
 
+// density declares stems per hectare; another unit of density may be written behind the number.
+func (in *calcInputs) density(name, write, help string, rule calcRule) *float64 {
+	return calcFlag(in, name, write, help, func(text string) (float64, string, error) {
+		q, err := units.Parse(text, units.Density)
+		if n, plain := units.Parse(text, units.Count); plain == nil {
+			q, err = units.Quantity{Value: n.Value, Unit: "stems/ha", Dim: units.Density}, nil
+		}
+		if err != nil {
+			return 0, "", err
+		}
+		if err := rule(q.SI()); err != nil {
+			return 0, "", fmt.Errorf("%q %w; write for example %s", text, err, write)
+		}
+		return q.SI(), q.String(), nil
+	})
+}
+
 func calcIn(unit string) string {
 	if unit == "" {
 		return ""
@@ -120,12 +137,16 @@ func calcWhole(text string, rule calcRule) (int, error) {
 func (in *calcInputs) counts(name string, want int, write, help string) *[]int {
 	return calcFlag(in, name, write, help, func(text string) ([]int, string, error) {
 		var list []int
+		var bad []error
 		for _, one := range strings.Split(text, ",") {
 			n, err := calcWhole(one, calcNotNegative)
 			if err != nil {
-				return nil, "", fmt.Errorf("%w; write for example %s", err, write)
+				bad = append(bad, fmt.Errorf("%w; write for example %s", err, write))
 			}
 			list = append(list, n)
+		}
+		if len(bad) > 0 {
+			return nil, "", errors.Join(bad...)
 		}
 		if want > 0 && len(list) != want {
 			return nil, "", fmt.Errorf("%q holds %d numbers, not %d; write for example %s", text, len(list), want, write)

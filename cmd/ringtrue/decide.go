@@ -99,12 +99,23 @@ func newSignCmd(a *app) *cobra.Command {
 		Long: `Decide that a worker holds a skill. The evidence is what the book holds by then; where it falls short the sign-off
 is refused and everything missing is listed (exit 3).`,
 		Example: `  ringtrue skill sign ana 3.3 --as okafor`,
-		Args:    exactly(2, "WORKER SKILL"),
+		Args:    a.orAsked(exactly(2, "WORKER SKILL"), 1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.write(); err != nil {
 				return err
 			}
+			asked := len(args) < 2
+			if asked {
+				worker, skill, err := a.askSign(args, at)
+				if err != nil {
+					return err
+				}
+				args = []string{worker, skill}
+			}
 			d, rec, refs, err := a.sign(args[0], args[1], at)
+			if err == nil && asked {
+				err = a.dropDraft("skill sign")
+			}
 			if err != nil {
 				return err
 			}
@@ -259,7 +270,11 @@ func (a *app) stopCmd(verb, short, kind, example, sentence string) *cobra.Comman
 			if err != nil {
 				return err
 			}
-			return a.done(d.by, refs, d.happened, fmt.Sprintf(sentence, d.who.Name, d.skill.ID))
+			var notes []string
+			if held := training.StandingOf(d.skill, d.history, d.std.Rules, d.asked); kind == training.KindWithdrawal && held.SignOff == 0 {
+				notes = append(notes, "no sign-off was in force; earlier looks no longer count")
+			}
+			return a.done(d.by, refs, d.happened, fmt.Sprintf(sentence, d.who.Name, d.skill.ID), notes...)
 		},
 	}
 	f := c.Flags()

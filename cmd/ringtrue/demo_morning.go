@@ -32,7 +32,10 @@ func (w *world) tailgateOf(c *demoCrew, day time.Time, n int) error {
 	if err != nil || t.Assessment.Answer == hazards.Hold {
 		return err
 	}
-	return w.joinAll(c, day, t)
+	if err := w.joinAll(c, day, t); err != nil {
+		return err
+	}
+	return w.evening(c, day, t)
 }
 
 // morning fills in a sheet, writes it as a file would be, reads it back and checks it.
@@ -123,6 +126,9 @@ func (w *world) afternoon(c *demoCrew, day time.Time, t tailgate) error {
 		if l.Saws() {
 			o.trigger = append(o.trigger, people.handle(l.Worker)+"=80min")
 		}
+	}
+	if err := w.sawLines(day, t); err != nil {
+		return err
 	}
 	_, _, err = w.closeDay(o)
 	return err

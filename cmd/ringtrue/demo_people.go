@@ -33,6 +33,7 @@ type demoCrew struct {
 	deputy     string
 	block      string
 	members    []*demoMember // the deputy first, then the others; recruits last
+	saws       int           // on the list
 }
 
 // demoMember is one worker of a crew.

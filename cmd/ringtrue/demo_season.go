@@ -94,7 +94,7 @@ func (w *world) prepareCrew(c *demoCrew, year int, day time.Time) error {
 			return err
 		}
 	}
-	return nil
+	return w.equipSaws(c, day)
 }
 
 // prepareMember teaches recruits, accepts the earlier training of experienced hands, and issues equipment.
@@ -175,6 +175,11 @@ func (w *world) day(c *demoCrew, day time.Time, n, turn int) error {
 			if err := w.looksOf(c, m, day, n); err != nil {
 				return err
 			}
+		}
+	}
+	if n == 20 && c == w.crews[0] {
+		if err := w.closeCall(c, day); err != nil {
+			return err
 		}
 	}
 	return w.decide(c, day)

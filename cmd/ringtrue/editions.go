@@ -9,14 +9,15 @@ import (
 )
 
 // edition gives the ref of the edition of a kind in force at the moment asked, as then known: the last one adopted
-// by then. Days before the first edition are judged by the first.
+// by then. Days before the first edition, and a book that knew nothing yet, are judged by the first.
 func (a *app) edition(asked training.Asked, kind string) (training.Ref, error) {
 	facts, err := a.listed(asked, kind)
+	if err == nil && len(facts) == 0 {
+		facts, err = a.listed(a.knownNow(asked.Day), kind)
+		facts = facts[:min(len(facts), 1)]
+	}
 	if err != nil || len(facts) == 0 {
-		if err == nil {
-			err = refuse("ask for a later day", "this book knew nothing by then: it holds no %s from before %s", kind, a.opened)
-		}
-		return 0, err
+		return 0, firstError(err, refuse("see what the book holds: ringtrue book verify", "the book holds no %s", kind))
 	}
 	in := facts[0]
 	for _, f := range facts {

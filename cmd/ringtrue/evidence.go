@@ -25,7 +25,11 @@ type evidenceLine struct {
 	What     string          `json:"what"`
 	Data     json.RawMessage `json:"data"`
 	Struck   *struckLine     `json:"struck"`
-	ref      training.Ref
+
+	Key       string `json:"key"`       // it was signed with, "" = not signed
+	Signature string `json:"signature"` // "good", or why it cannot be trusted
+
+	ref training.Ref
 }
 
 // struckLine says who struck an entry, when and why.
@@ -49,7 +53,7 @@ type evidenceAnswer struct {
 
 func newEvidenceCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "evidence", Short: "Everything the book holds behind a worker's standing"}
-	c.AddCommand(newEvidenceShowCmd(a))
+	c.AddCommand(newEvidenceShowCmd(a), newEvidencePrintCmd(a))
 	return c
 }
 
@@ -110,6 +114,9 @@ func (a *app) evidence(worker string, std standards, asked training.Asked) (evid
 	}
 	all = slices.DeleteFunc(all, func(f training.Fact) bool { return f.At > asked.On })
 	training.Sort(all)
+	if _, err := a.keyring(); err != nil { // read once, for both sides
+		return ans, err
+	}
 	ans.Entries, err = sideBySide(a, all, func(b *store.Book, f training.Fact, into []evidenceLine) ([]evidenceLine, error) {
 		line, err := a.evidenceLine(b, f, people, asked)
 		return append(into, line), err
@@ -130,6 +137,7 @@ func (a *app) evidenceLine(b *store.Book, f training.Fact, people *people, asked
 	line := evidenceLine{Entry: a.book.Short(f.Entry), Kind: h.Kind, Skill: h.Skill, Happened: a.moment(f.At), Recorded: h.Recorded.Format(time.RFC3339),
 		By: h.By, Data: slices.Clone(h.Data), ref: f.Entry}
 	line.What = summary(h, people)
+	line.Key, line.Signature = h.Key, a.signature(b, f.Entry, h)
 	if !f.Struck {
 		return line, nil
 	}
@@ -158,6 +166,8 @@ func summary(h ledger.Header, people *people) string {
 		return "on the crew list from " + field("from")
 	case training.KindLeave:
 		return "left on " + field("from")
+	case store.KindForgotten:
+		return "name and contacts erased: " + field("reason")
 	case training.KindAppointment:
 		until := field("until")
 		if until != "" {
@@ -205,6 +215,12 @@ func summary(h ledger.Header, people *people) string {
 		return field("trigger") + " at the trigger of saw " + field("saw") + ", A(8) " + field("a8") + note(", beyond the value for vibration: ", field("over")) + "; noise dose " + field("dose") + ", nothing worn"
 	case training.KindReturn:
 		return "returned the piece of entry " + field("issue") + ", " + field("condition")
+	case ledger.KindKey:
+		return "has a key: " + field("verifier")
+	case ledger.KindKeyEnd:
+		return "key " + field("key") + " ended, not to be believed from " + field("from") + ": " + field("reason")
+	case ledger.KindRoster:
+		return fmt.Sprintf("the company vouches for key %s, for %v from %s%s: %s", field("key"), list("duties"), field("from"), note(" until ", field("until")), field("basis"))
 	case "join":
 		return "joined the tailgate " + field("tailgate") + note(" with saw ", field("saw")) + note(", briefed by ", people.handle(field("briefed_by")))
 	}
@@ -258,7 +274,7 @@ func (a *app) evidenceText(ans evidenceAnswer, std standards) error {
 
 func (a *app) evidenceEntry(e evidenceLine, people *people) {
 	skill := note(" ", e.Skill)
-	a.say("  %s  entry %s%s: %s; by %s%s", e.Happened[:16], e.Entry, skill, e.What, people.handle(e.By), a.late(e))
+	a.say("  %s  entry %s%s: %s; by %s%s%s", e.Happened[:16], e.Entry, skill, e.What, people.handle(e.By), a.signedBy(e.Key, e.Signature), a.late(e))
 	if e.Struck != nil {
 		a.say("      STRUCK by entry %s of %s (%s): %s", e.Struck.Entry, people.handle(e.Struck.By), e.Struck.Recorded, e.Struck.Reason)
 	}

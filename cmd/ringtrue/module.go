@@ -105,13 +105,25 @@ func newModuleAttendCmd(a *app) *cobra.Command {
 		Example: `  ringtrue module attend ana M4 --at 2026-05-04 --language es --understood "mixed one can, named the distances"
   # several at once, taught by luis
   ringtrue module attend ana ben jon M1 --as luis --at 2026-05-04`,
-		Args: atLeast(2, "WORKER... MODULE"),
+		Args: a.orAsked(atLeast(2, "WORKER... MODULE"), 0),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.write(); err != nil {
 				return err
 			}
-			o.workers, o.module = args[:len(args)-1], args[len(args)-1]
+			var err error
+			asked := len(args) == 0
+			if asked {
+				o, err = a.askAttend(o)
+			} else {
+				o.workers, o.module = args[:len(args)-1], args[len(args)-1]
+			}
+			if err != nil {
+				return err
+			}
 			d, err := a.attend(o)
+			if err == nil && asked {
+				err = a.dropDraft("module attend")
+			}
 			if err != nil {
 				return err
 			}

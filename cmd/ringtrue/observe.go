@@ -33,13 +33,25 @@ a look share a criterion's name, write SKILL:CRITERION. A missed critical criter
 		Example: `  ringtrue skill observe ana 3.3 --at 2026-05-05T10:20 --announced no --met elbows-open,steers --value elbow=125deg --block B7
   # several skills in one look, one thing missed
   ringtrue skill observe ana 1.3 3.3 11.1 --met all --missed 3.3:quick-release --announced yes --block B7`,
-		Args: atLeast(2, "WORKER SKILL..."),
+		Args: a.orAsked(atLeast(2, "WORKER SKILL..."), 1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.write(); err != nil {
 				return err
 			}
-			o.worker, o.skills = args[0], args[1:]
+			if len(args) > 0 {
+				o.worker, o.skills = args[0], args[1:]
+			}
+			asked := o.missing() && a.attended()
+			if asked {
+				var err error
+				if o, err = a.askLook(o); err != nil {
+					return err
+				}
+			}
 			l, err := a.observe(o)
+			if err == nil && asked {
+				err = a.dropDraft("skill observe")
+			}
 			if err != nil {
 				return err
 			}

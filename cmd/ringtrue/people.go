@@ -94,9 +94,22 @@ func (a *app) person(text string) (store.Person, error) {
 	case 1:
 		return found[0], nil
 	case 0:
+		if one, ok, err := a.forgotten(text); ok || err != nil {
+			return one, err
+		}
 		return store.Person{}, refuse(p.suggest(want), "no worker %q in this book", text)
 	}
 	return store.Person{}, refuse("use the short id: "+handles(found), "%q may be several workers", text)
+}
+
+// forgotten finds a person whose name was erased, by person id: questions may still be asked about them, nothing is
+// recorded any more.
+func (a *app) forgotten(id string) (store.Person, bool, error) {
+	if a.writing {
+		return store.Person{}, false, nil
+	}
+	gone, err := a.book.IsForgotten(a.ctx, id)
+	return store.Person{ID: id, Name: id, Handle: id}, gone, err
 }
 
 func handles(ps []store.Person) string {

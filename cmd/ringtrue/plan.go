@@ -39,7 +39,10 @@ func newPlanTrainingCmd(a *app) *cobra.Command {
 tickets, appointments, equipment, orientation. Modules that others build on come first.`,
 		Example: "  ringtrue plan training --weeks 8\n  ringtrue plan training --for 2027-05-03 --worker ana",
 		Args:    cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
+		RunE: func(c *cobra.Command, _ []string) error {
+			if c.Flags().Changed("weeks") && c.Flags().Changed("for") {
+				return usage("give one of them", "--weeks and --for both say how far to look")
+			}
 			if err := a.read(); err != nil {
 				return err
 			}
@@ -159,7 +162,9 @@ func (a *app) planSkills(worker string, topics store.Topics, std standards, aske
 			case st.Word == training.Due:
 				l.When = st.Until.String()
 			case st.ByGap:
-				l.Why = []string{"one met return look"}
+				l.Why = []string{st.Reasons[0].Text, "one met return look renews it"}
+			case st.Word == training.Lapsed:
+				l.Why = append([]string{st.Reasons[0].Text}, l.Why...)
 			case l.Why == nil:
 				l.Why = []string{"the evidence is complete; nobody has decided"}
 			}

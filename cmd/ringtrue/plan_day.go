@@ -22,6 +22,7 @@ type planDayOptions struct {
 	area, strip, face, block, on             string
 	crew                                     []string
 	saws, rock                               int
+	sawsSaid                                 bool // --saws was given
 }
 
 func newPlanDayCmd(a *app) *cobra.Command {
@@ -36,7 +37,8 @@ tank, vibration and noise of a saw from its card. It plans fuel, not output: sto
 		Example: `  ringtrue plan day --hours 9h --block B7 --crew ana=S11,ben=S12 --talk 20min --breaks 1h --face 200m
   ringtrue plan day --hours 9h --walk 30min --talk 20min --breaks 1h --plots 20min --saws 4 --rock 2 --slope 25%`,
 		Args: exactly(0, "no arguments"),
-		RunE: func(*cobra.Command, []string) error {
+		RunE: func(c *cobra.Command, _ []string) error {
+			o.sawsSaid = c.Flags().Changed("saws")
 			if err := a.read(); err != nil {
 				return err
 			}
@@ -86,6 +88,7 @@ type dayPlan struct {
 	regime    string
 	transport []dayplan.Compared
 	people    []dayplan.Trigger
+	down      []string // saws of the crew that are out of use, and why
 	house     house.House
 }
 
@@ -110,6 +113,8 @@ func (a *app) planDayOf(o planDayOptions) (dayPlan, error) {
 	if len(p.found) == 0 {
 		p.add(a.learned(&d, cards, asked))
 	}
+	d.down, err = a.sawsDown(cards, asked)
+	p.add(err)
 	if err := a.planFigures(&d, o, cards, asked, &p); err != nil {
 		return d, err
 	}
@@ -128,7 +133,7 @@ func (a *app) planDayOf(o planDayOptions) (dayPlan, error) {
 // planCrew reads who has which saw. Where only a number of saws is known, one person without a name stands for all.
 func (a *app) planCrew(o planDayOptions, asked training.Asked, h house.House) ([]dayplan.Person, []sawCard, error) {
 	var p problems
-	if len(o.crew) > 0 && o.saws != 0 {
+	if len(o.crew) > 0 && o.sawsSaid {
 		p.add(usage("give one of them", "--crew and --saws both say how many saws there are"))
 	}
 	list, err := a.saws(asked)
@@ -207,12 +212,12 @@ func (a *app) planFigures(d *dayPlan, o planDayOptions, cards []sawCard, asked t
 		p.add(usage("add --hours 9h", "--hours is missing: how long on site"))
 	}
 	h, day := d.house, &d.day
-	*day = dayplan.Day{Saws: max(len(cards), 1), Rock: o.rock, Burn: d.burn.Value, Area: d.area.Value}
-	if o.saws != 0 {
+	*day = dayplan.Day{Hours: dayplan.Unread, Saws: max(len(cards), 1), Rock: o.rock, Burn: learnedOr(d.burn), Area: learnedOr(d.area)}
+	if o.sawsSaid {
 		day.Saws = o.saws
 	}
 	for _, f := range []figure{
-		{"hours", o.hours, "0h", units.Time, anHour, &day.Hours}, {"walk", o.walk, orWord(card.Walk, "0min"), units.Time, anHour, &day.WalkIn},
+		{"hours", o.hours, "", units.Time, anHour, &day.Hours}, {"walk", o.walk, orWord(card.Walk, "0min"), units.Time, anHour, &day.WalkIn},
 		{"talk", o.talk, "0min", units.Time, anHour, &day.Talk}, {"breaks", o.breaks, "0min", units.Time, anHour, &day.Breaks},
 		{"plots", o.plots, "0min", units.Time, anHour, &day.Plots}, {"filing", o.filing, h.Value(house.PlanFiling), units.Time, anHour, &day.FilingOf},
 		{"tank", o.tank, smallestTank(cards, h), units.Volume, 1, &day.Tank}, {"can", o.can, h.Value(house.PlanCan), units.Volume, 1, &day.Can},
@@ -224,7 +229,43 @@ func (a *app) planFigures(d *dayPlan, o planDayOptions, cards []sawCard, asked t
 	} {
 		p.add(f.read())
 	}
+	if err := day.Check(); err != nil {
+		p.add(usage("see: ringtrue plan day --help", "%v", err))
+	}
 	return nil
+}
+
+// learnedOr is what the log or the house says; nothing was learned where something else was wrong already.
+func learnedOr(l dayplan.Learned) float64 {
+	if l.From == "" {
+		return dayplan.Unread
+	}
+	return l.Value
+}
+
+// sawsDown says of each saw of the crew that is out of use why it is, on the day planned for.
+func (a *app) sawsDown(cards []sawCard, asked training.Asked) ([]string, error) {
+	var down []string
+	for _, c := range cards {
+		if c.ID == "" {
+			continue // the crew is refused for it
+		}
+		s, err := a.standOf(c, asked)
+		if err != nil {
+			return nil, err
+		}
+		why, err := a.whyDown(s, a.short)
+		if err != nil {
+			return nil, err
+		}
+		if s.retired {
+			why = append(why, "it is retired")
+		}
+		if len(why) > 0 {
+			down = append(down, "saw "+c.ID+" is OUT OF USE: "+strings.Join(why, "; "))
+		}
+	}
+	return down, nil
 }
 
 // read takes the figure; where neither is given, what is there stays.
@@ -235,6 +276,7 @@ func (f figure) read() error {
 	}
 	q, err := units.Parse(text, f.of)
 	if err != nil {
+		*f.to = dayplan.Unread
 		return usage("see: ringtrue plan day --help", "--%s: %v", f.flag, err)
 	}
 	*f.to = q.SI() / f.per

@@ -96,7 +96,7 @@ func (d dayPlan) answer() planDayAnswer {
 		Refuels: p.PerSaw.Refuels, Filings: p.Filings, Blades: p.Blades, Fuel: p.Fuel, Oil: p.Oil, Cans: p.Cans, CanSize: d.day.Can, Area: p.Area,
 		Strip: dayplan.StripPerTank(d.day.Area, d.day.Strip), Spots: append([]float64{}, p.Spots...), Reach: p.Reach,
 		Burn: figureOf(d.burn, d.day.Burn), AreaTank: figureOf(d.area, d.day.Area), Regime: d.regime, Transport: []transportLine{}, People: []triggerLine{},
-		Notes: append([]string{}, p.Notes...), Source: []string{dayplan.Source}, HouseRules: d.house.Edition,
+		Notes: append(append([]string{}, d.down...), p.Notes...), Source: []string{dayplan.Source}, HouseRules: d.house.Edition,
 	}
 	for _, c := range d.transport {
 		ans.Transport = append(ans.Transport, transportLine{c.Item, c.TransportLimit.Value, c.Value, c.Unit, c.Over, c.Citation, c.Status})
@@ -126,6 +126,9 @@ func (a *app) printPlanDay(d dayPlan) error {
 	}
 	a.mark()
 	a.say("plan for %s%s: saws %d, %.1f h on site, %.1f h of engine for each", ans.On, note(", block ", ans.Block), ans.Saws, ans.Hours, ans.Engine)
+	for _, l := range d.down {
+		a.say("  %s", l)
+	}
 	a.say("  each saw: %.1f tanks of %.2g L, %d refuels, %d filings, %d blades", ans.Tanks, ans.Tank, ans.Refuels, ans.Filings, ans.Blades)
 	a.say("  crew: %.1f L of mixture with reserve, of it %.2f L of oil; cans of %.3g L: %d", ans.Fuel, ans.Oil, ans.CanSize, ans.Cans)
 	a.say("  burn rate %s", figureText(ans.Burn, "L/h", 2))
@@ -139,7 +142,7 @@ func (a *app) printPlanDay(d dayPlan) error {
 	for _, t := range ans.People {
 		a.say("  %s", triggerText(t, handleOf(people, t.Worker)))
 	}
-	for _, n := range ans.Notes {
+	for _, n := range ans.Notes[len(d.down):] {
 		a.say("  note: %s", n)
 	}
 	a.say("source: %s; house rules edition %s", strings.Join(ans.Source, "; "), ans.HouseRules)

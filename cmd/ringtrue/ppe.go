@@ -36,13 +36,25 @@ func newIssueCmd(a *app) *cobra.Command {
 No regulator publishes a service life: --replace-by needs --source, who states that day.`,
 		Example: `  ringtrue ppe issue ana boots --size 41 --standard "CSA Z195" --made 2026-01
   ringtrue ppe issue ana helmet --own --standard "EN 397" --replace-by 2028-05-01 --source "maker's leaflet"`,
-		Args: exactly(2, "WORKER ITEM"),
+		Args: a.orAsked(exactly(2, "WORKER ITEM"), 1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.write(); err != nil {
 				return err
 			}
-			o.worker, o.item = args[0], args[1]
+			var err error
+			asked := len(args) < 2
+			if asked {
+				o, err = a.askIssue(o, args)
+			} else {
+				o.worker, o.item = args[0], args[1]
+			}
+			if err != nil {
+				return err
+			}
 			d, item, err := a.issue(o)
+			if err == nil && asked {
+				err = a.dropDraft("ppe issue")
+			}
 			if err != nil {
 				return err
 			}
@@ -85,6 +97,7 @@ func (a *app) issue(o issueOptions) (d deed, item training.Item, err error) {
 	}
 	_, err = parseDay("replace-by", o.ReplaceBy)
 	p.add(err)
+	p.add(madeBy(o.Made, d.day))
 	if o.ReplaceBy != "" && o.Source == "" {
 		p.add(usage("add --source, as \"maker's leaflet\"", "--replace-by needs --source: nobody publishes a service life for all"))
 	}
@@ -94,6 +107,24 @@ func (a *app) issue(o issueOptions) (d deed, item training.Item, err error) {
 	o.Issue.Item = o.item
 	d, err = a.keep(d, training.KindIssue, o.Issue)
 	return d, item, err
+}
+
+// madeBy checks a day or month of manufacture, which lies back.
+func madeBy(text string, today civil.Day) error {
+	if text == "" {
+		return nil
+	}
+	day, err := civil.Parse(text)
+	if err != nil {
+		day, err = civil.Parse(text + "-01")
+	}
+	if err != nil {
+		return usage("write a month or day, as 2026-01 or 2026-01-15", "--made %q is not a month or day that exists", text)
+	}
+	if day > today {
+		return refuse("write what is marked on it", "--made %s is in the future", text)
+	}
+	return nil
 }
 
 // piece is an issued piece of equipment and what became of it.

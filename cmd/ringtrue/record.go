@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"example.org/ringtrue/store"
@@ -23,13 +25,13 @@ type written struct {
 	Note     []string `json:"notes"`
 }
 
-// done reports what was recorded. Until personal signatures exist it says that nobody signed.
+// done reports what was recorded, and whether it was signed.
 func (a *app) done(by store.Person, refs []training.Ref, happened time.Time, what string, notes ...string) error {
 	h, err := a.book.Entry(a.ctx, refs[0], nil)
 	if err != nil {
 		return err
 	}
-	w := written{Format: "ringtrue/recorded/1", What: what, By: by.ID, Happened: happened.Format(time.RFC3339),
+	w := written{Format: "ringtrue/recorded/1", What: what, By: by.ID, Signed: h.Key != "", Happened: happened.Format(time.RFC3339),
 		Recorded: h.Recorded.Format(time.RFC3339), Note: append([]string{}, notes...)}
 	for _, r := range refs {
 		w.Entries = append(w.Entries, a.book.Name(r))
@@ -42,7 +44,7 @@ func (a *app) done(by store.Person, refs []training.Ref, happened time.Time, wha
 	for _, n := range notes {
 		a.say("  %s", n)
 	}
-	a.say("%s, recorded as %s, not personally signed%s", a.entryNumbers(refs), by.Name, a.apart(happened, h.Recorded))
+	a.say("%s, %s%s", a.entryNumbers(refs), a.signedText(refs[0], by.Name), a.apart(happened, h.Recorded))
 	return nil
 }
 
@@ -70,7 +72,7 @@ func entry(kind string, happened time.Time, by, worker, skill string, data any) 
 type problems struct {
 	found []error
 	code  int
-	next  string
+	next  []string // what to do about each, once
 }
 
 func (p *problems) add(err error) {
@@ -84,8 +86,8 @@ func (p *problems) add(err error) {
 	}
 	p.found = append(p.found, errors.New(f.msg))
 	p.code = max(p.code, f.code)
-	if p.next == "" {
-		p.next = f.next
+	if f.next != "" && !slices.Contains(p.next, f.next) {
+		p.next = append(p.next, f.next)
 	}
 }
 
@@ -105,5 +107,5 @@ func (p *problems) err() error {
 			return bad
 		}
 	}
-	return &failure{max(p.code, exitRefused), errors.Join(p.found...).Error(), p.next}
+	return &failure{max(p.code, exitRefused), errors.Join(p.found...).Error(), strings.Join(p.next, "\n")}
 }

@@ -21,6 +21,8 @@ tailgate check of each morning. It never says that work is safe.`,
 	}
 	root.PersistentFlags().StringVar(&a.path, "book", "", "the book (default $RINGTRUE_BOOK, else in the user data folder)")
 	root.PersistentFlags().StringVar(&a.as, "as", "", "who acts: a worker of the book")
+	root.PersistentFlags().StringVar(&a.phraseFD, "passphrase-fd", "", "read the passphrase of a key from file descriptor `N` (default: from the terminal)")
+	root.PersistentFlags().BoolVar(&a.plainly, "plain", false, "ask line by line, for screen readers")
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "print one JSON object")
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return usage("see: "+c.CommandPath()+" --help", "%s", err)
@@ -29,12 +31,22 @@ tailgate check of each morning. It never says that work is safe.`,
 		newInitCmd(a), newDemoCmd(a),
 		newBlockCmd(a), newWorkerCmd(a), newModuleCmd(a), newSkillCmd(a), newPPECmd(a), newSawCmd(a), newStandingCmd(a), newEvidenceCmd(a), newPlanCmd(a), newEventCmd(a), newTodayCmd(a),
 		newTailgateCmd(a), newRulesCmd(a), newHouseCmd(a), newCalcCmd(a),
-		newWorkbookCmd(a), newBookCmd(a), exitCodesTopic(),
+		newWorkbookCmd(a), newBookCmd(a), newKeyCmd(a), newManCmd(a),
 	)
+	root.AddCommand(helpTopics()...)
 	root.SetHelpCommand(newHelpCmd())
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()
 	guardGroups(root)
+	completeFromBook(a, root)
+	plainHelp := root.HelpFunc()
+	root.SetHelpFunc(func(c *cobra.Command, args []string) {
+		if rest := c.Flags().Args(); c.HasSubCommands() && len(rest) > 0 {
+			a.misnamed = noCommand(c, rest[0])
+			return
+		}
+		plainHelp(c, args)
+	})
 	return root
 }
 
@@ -92,17 +104,41 @@ func guardGroups(c *cobra.Command) {
 		if len(args) == 0 {
 			return c.Help()
 		}
-		next := "see: " + c.CommandPath() + " --help"
-		var names []string
-		for _, sub := range c.Commands() {
-			names = append(names, sub.Name())
-		}
-		if near := spelling.Nearest(args[0], names); near != "" {
-			next = "nearest: " + c.CommandPath() + " " + near
-		}
-		return usage(next, "unknown command %q", args[0])
+		return noCommand(c, args[0])
 	}
 	c.Args = cobra.ArbitraryArgs
+}
+
+// noCommand refuses a name that no command of a group has.
+func noCommand(group *cobra.Command, name string) error {
+	next := "see: " + group.CommandPath() + " --help"
+	var names []string
+	for _, sub := range group.Commands() {
+		names = append(names, sub.Name())
+	}
+	if near := spelling.Nearest(name, names); near != "" {
+		next = "nearest: " + group.CommandPath() + " " + near
+	}
+	if below := commandsBelow(group, name); len(below) > 0 && len(below) <= fewCommands {
+		next = "nearest: " + strings.Join(below, ", ")
+	}
+	return usage(next, "unknown command %q", name)
+}
+
+// fewCommands is how many commands of one name are still worth listing.
+const fewCommands = 3
+
+// commandsBelow lists the commands of just that name one level further down: "kit" means "plan kit" sooner than "init".
+func commandsBelow(group *cobra.Command, name string) []string {
+	var found []string
+	for _, sub := range group.Commands() {
+		for _, c := range sub.Commands() {
+			if strings.EqualFold(c.Name(), name) {
+				found = append(found, c.CommandPath())
+			}
+		}
+	}
+	return found
 }
 
 // understood turns what cobra says of arguments into a refusal with exit 2.

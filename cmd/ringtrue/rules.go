@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/hazards/fire"
 	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/training/spelling"
 )
@@ -107,6 +108,7 @@ type rulesAnswer struct {
 	Topic        string      `json:"topic"`
 	Places       []rulePlace `json:"jurisdictions"`
 	Rules        []ruleLine  `json:"rules"`
+	FireLadders  []string    `json:"fire_ladders"` // regions whose fire restrictions are in this program
 	Closing      string      `json:"closing"`
 }
 
@@ -128,7 +130,7 @@ type ruleLine struct {
 
 func newRulesAnswer(e rules.Edition) rulesAnswer {
 	return rulesAnswer{Format: "ringtrue/rules/1", Edition: e.Edition, Compiled: e.Compiled, Places: []rulePlace{},
-		Rules: []ruleLine{}, Closing: rules.Closing}
+		Rules: []ruleLine{}, FireLadders: fire.Regions(), Closing: rules.Closing}
 }
 
 // add takes up a place with those of its rules that are given.

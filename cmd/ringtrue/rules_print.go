@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/ringtrue/hazards/fire"
 	"example.org/ringtrue/hazards/rules"
 )
 
@@ -44,6 +45,23 @@ func (a *app) ruleTable(answer rulesAnswer) {
 			a.remark("%s: %s", p.Code, p.Note)
 		}
 	}
+	if answer.Topic == "" || answer.Topic == "fire" {
+		a.remark("%s", ladderWords(answer))
+	}
+}
+
+// ladderWords says for which places the program holds a fire restriction ladder, and what to do elsewhere.
+func ladderWords(answer rulesAnswer) string {
+	held := strings.Join(answer.FireLadders, ", ")
+	if answer.Jurisdiction == "" {
+		return "fire restrictions from class to class are in this program for " + held + " only; elsewhere enter the fire agency's own class on the day sheet and follow its own restrictions"
+	}
+	for _, p := range answer.Places {
+		if l, ok := fire.LadderOf(p.Code); ok {
+			return "the fire restrictions of " + p.Code + " are in this program: " + l.Source + "; the fire agency's own class wins when it is stricter"
+		}
+	}
+	return "the fire restrictions of " + answer.Jurisdiction + " are not in this program, only those of " + held + ": enter the fire agency's own class on the day sheet and follow its own restrictions"
 }
 
 func aboutTopic(topic string) string {

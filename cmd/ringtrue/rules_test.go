@@ -133,7 +133,7 @@ func TestRulesJSONFields(t *testing.T) {
 	for _, args := range [][]string{{"list", "--jurisdiction", "ca-bc", "--topic", "Spacing", "--json"}, {"show", "bc-ohsr-26.11", "--json"}} {
 		code, out, errs := runRules(t, args...)
 		require.Equal(t, exitDone, code, errs)
-		require.ElementsMatch(t, []string{"format", "edition", "compiled", "jurisdiction", "topic", "jurisdictions", "rules", "closing"},
+		require.ElementsMatch(t, []string{"format", "edition", "compiled", "jurisdiction", "topic", "jurisdictions", "rules", "fire_ladders", "closing"},
 			ruleKeys(t, json.RawMessage(out)))
 		var answer struct {
 			Format        string

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -19,7 +20,8 @@ type env struct {
 	err    io.Writer
 	getenv func(string) string
 	now    func() time.Time
-	draw   io.Reader // where person ids and salts come from, if not the machine's random source
+	draw   io.Reader                                                // where person ids, salts and keys come from, if not the machine's random source
+	secret func(ctx context.Context, prompt string) (string, error) // asks without echo; nil = there is no terminal to ask at
 }
 
 // Exit codes, published in the help topic exit-codes. The same code is given with --json.
@@ -65,8 +67,12 @@ func run(ctx context.Context, e env, args []string) int {
 	root.SetErr(e.err)
 	c, err := root.ExecuteContextC(ctx)
 	if err == nil {
+		err = a.misnamed
+	}
+	if err == nil {
 		return exitDone
 	}
+	a.json = a.json || slices.Contains(args, "--json") // what follows a flag that is not understood was not read
 	f := classify(ctx, err)
 	a.report(nameOf(c), f)
 	return f.code

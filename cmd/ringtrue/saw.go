@@ -189,7 +189,10 @@ type sawDoing struct {
 
 // doing gathers what every entry about a saw needs; what is wrong with it goes to the problems. The saw is one that the
 // book knows now; it may have come onto the list later than what happened.
-func (a *app) doing(saw, at string, p *problems) sawDoing {
+func (a *app) doing(saw, at string, p *problems) sawDoing { return a.doingOn(saw, at, p, pickSaw) }
+
+// doingOn is doing with another way to find the saw.
+func (a *app) doingOn(saw, at string, p *problems, pick func([]sawCard, string) (sawCard, error)) sawDoing {
 	var d sawDoing
 	var err error
 	d.by, err = a.actor()
@@ -199,7 +202,7 @@ func (a *app) doing(saw, at string, p *problems) sawDoing {
 	d.asked = a.knownAt(d.happened)
 	list, err := a.saws(a.knownNow(1 << 20))
 	p.add(err)
-	card, err := pickSaw(list, saw)
+	card, err := pick(list, saw)
 	p.add(err)
 	if err == nil {
 		d.saw, err = a.standOf(card, d.asked)

@@ -62,10 +62,24 @@ or it counts as out of use again. What of this holds is a house rule. A cracked 
 	return c
 }
 
+// pickTagged finds a saw on the list, or one that was tagged without being on it: that tag too ends only by being cleared.
+func (a *app) pickTagged(list []sawCard, id string) (sawCard, error) {
+	card, unlisted := pickSaw(list, id)
+	if unlisted == nil {
+		return card, nil
+	}
+	life, err := a.book.Facts(a.ctx, a.knownNow(1<<20), store.SawSubject(id))
+	if err == nil && len(sawEvents(life)) == 0 {
+		err = unlisted
+	}
+	card.ID = id
+	return card, err
+}
+
 // clearSaw records a clearing, if the house rules let this person.
 func (a *app) clearSaw(o clearOptions) (d sawDoing, refs []training.Ref, notes []string, err error) {
 	var p problems
-	d = a.doing(o.saw, o.at, &p)
+	d = a.doingOn(o.saw, o.at, &p, a.pickTagged)
 	what, err := a.toClear(d, o.entries)
 	p.add(err)
 	second, err := a.other(o.with)

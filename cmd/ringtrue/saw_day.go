@@ -104,13 +104,25 @@ daily items:  %s
 weekly items: %s`, strings.Join(upkeep.ItemIDs(false), ", "), strings.Join(upkeep.ItemIDs(true), ", ")),
 		Example: `  ringtrue saw upkeep S11 --daily --nut 2 --refuels 5 --litres 4.6L --filings 2 --hours 5.5h --area 0.2ha
   ringtrue saw upkeep S11 --daily --weekly --left plug --at 2026-05-08`,
-		Args: exactly(1, "SAW"),
+		Args: a.orAsked(exactly(1, "SAW"), 0),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.write(); err != nil {
 				return err
 			}
-			o.Saw = args[0]
+			if len(args) > 0 {
+				o.Saw = args[0]
+			}
+			asked := o.missing() && a.attended()
+			if asked {
+				var err error
+				if o, err = a.askLine(o); err != nil {
+					return err
+				}
+			}
 			d, what, refs, notes, err := a.upkeepLine(o)
+			if err == nil && asked {
+				err = a.dropDraft("saw upkeep")
+			}
 			if err != nil {
 				return err
 			}

@@ -165,9 +165,7 @@ func (a *app) tagSaw(o tagOptions) (d sawDoing, refs []training.Ref, notes []str
 	p.add(err)
 	d.happened, err = a.happened(a.todayAt(o.at))
 	p.add(err)
-	if strings.TrimSpace(o.saw) == "" || len(o.saw) > mostOfAName {
-		p.add(usage("name the saw as it is painted on it", "%q is no saw", o.saw))
-	}
+	p.add(sawName(o.saw))
 	list, err := a.saws(a.knownNow(1 << 20))
 	p.add(err)
 	if err = p.err(); err != nil {

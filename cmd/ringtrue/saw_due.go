@@ -38,6 +38,9 @@ due before a saw is used again. Within each, what stops work comes first. A saw 
 	return c
 }
 
+// offList is said of a saw that somebody tagged without its being on the list.
+const offList = "not on the list of saws"
+
 // dueLine is one thing a saw needs.
 type dueLine struct {
 	Saw   string   `json:"saw"`
@@ -103,15 +106,24 @@ func (a *app) factsFor(ids []string, asked training.Asked) ([]factsOfSaw, error)
 	var p problems
 	var facts []factsOfSaw
 	for _, id := range ids {
-		card, err := pickSaw(list, id)
+		one, err := a.factsOf(list, id, asked)
 		p.add(err)
-		if err == nil {
-			one, err := a.sawFacts(card.ID, asked, fewestMonths)
-			p.add(err)
-			facts = append(facts, one)
-		}
+		facts = append(facts, one)
 	}
 	return facts, p.err()
+}
+
+// factsOf reads the facts of a saw on the list, or of one that was tagged without being on it.
+func (a *app) factsOf(list []sawCard, id string, asked training.Asked) (factsOfSaw, error) {
+	card, unlisted := pickSaw(list, id)
+	if unlisted == nil {
+		return a.sawFacts(card.ID, asked, fewestMonths)
+	}
+	life, err := a.book.Facts(a.ctx, asked, store.SawSubject(id))
+	if err == nil && !anyBy(life[store.KindTag], asked) {
+		err = unlisted
+	}
+	return factsOfSaw{id: id, life: life}, err
 }
 
 func (a *app) dueLines(due []upkeep.Due) []dueLine {
@@ -131,15 +143,21 @@ func (a *app) dueOf(facts factsOfSaw, h house.House, asked training.Asked) ([]up
 	if anyBy(facts.life[store.KindRetire], asked) {
 		return nil, nil
 	}
-	history, err := a.sawHistory(facts, h, asked)
-	if err != nil {
-		return nil, err
+	var due []upkeep.Due
+	if facts.listed(asked) {
+		history, err := a.sawHistory(facts, h, asked)
+		if err != nil {
+			return nil, err
+		}
+		due = upkeep.DueOn(history, h, asked.Day)
 	}
-	due := upkeep.DueOn(history, h, asked.Day)
 	for _, o := range upkeep.Open(sawEvents(facts.life), h, asked.On) {
 		d, err := a.openDue(facts.id, o)
 		if err != nil {
 			return nil, err
+		}
+		if !facts.listed(asked) {
+			d.Why += "; " + offList
 		}
 		due = append(due, d)
 	}
@@ -163,25 +181,3 @@ func (a *app) openDue(saw string, o upkeep.OpenItem) (upkeep.Due, error) {
 }
 
 func (a *app) dayOf(unix int64) civil.Day { return civil.Of(time.Unix(unix, 0), a.book.Zone()) }
-
-// waitingSaws lists for today what keeps saws out of use, and what is overdue on them.
-func (a *app) waitingSaws(_ standards, asked training.Asked) ([]todo, error) {
-	h, err := a.house(asked)
-	if err != nil || hasRules(h, sawKeys) != nil {
-		return nil, err
-	}
-	lines, err := a.sawDue(nil, asked)
-	if err != nil {
-		return nil, err
-	}
-	var list []todo
-	for _, l := range lines {
-		switch upkeep.State(l.State) {
-		case upkeep.StopsNow:
-			list = append(list, todo{Rank: rankStopped, What: "saw " + l.Saw + " is out of use: " + l.Why, Next: "ringtrue saw clear " + l.Saw + " --done WHAT"})
-		case upkeep.Overdue:
-			list = append(list, todo{Rank: rankOverdue, What: "saw " + l.Saw + ": " + strings.Join(l.What, ", "), Next: "ringtrue saw due " + l.Saw})
-		}
-	}
-	return list, nil
-}

@@ -66,7 +66,11 @@ func (a *app) further(f *factsOfSaw, asked training.Asked, least int) error {
 	return nil
 }
 
-// allSawFacts reads the facts of all saws side by side, on two connections, and earlier months of those whose answer needs them.
+// listed reports whether the saw is on the list; one that is not can be tagged all the same, by the id given.
+func (f *factsOfSaw) listed(asked training.Asked) bool { return anyBy(f.life[store.KindSaw], asked) }
+
+// allSawFacts reads the facts of all saws side by side, on two connections, and earlier months of those whose answer needs them. Saws
+// that were tagged without being on the list come last.
 func (a *app) allSawFacts(asked training.Asked) ([]factsOfSaw, error) {
 	other, err := a.book.Further(a.ctx)
 	if err != nil {
@@ -86,15 +90,18 @@ func (a *app) allSawFacts(asked training.Asked) ([]factsOfSaw, error) {
 	if err = firstError(err, life.err); err != nil {
 		return nil, err
 	}
-	var list []factsOfSaw
+	var list, tagged []factsOfSaw
 	for _, id := range slices.Sorted(maps.Keys(life.topics)) {
 		f := factsOfSaw{id: id, life: life.topics[id]}
-		if anyBy(f.life[store.KindSaw], asked) { // else it was tagged, but is not on the list
-			f.before(asked.Day, now[id])
-			list = append(list, f)
+		if !f.listed(asked) {
+			tagged = append(tagged, f)
+			continue
 		}
+		f.before(asked.Day, now[id])
+		list = append(list, f)
 	}
-	return list, a.furtherAll(list, asked)
+	err = a.furtherAll(list, asked)
+	return append(list, tagged...), err
 }
 
 // manySaws is the number of saws from which it is faster to read a month of all of them.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -33,7 +34,7 @@ func (s sawAt) word() string {
 // sawLine is a saw as the list shows it.
 type sawLine struct {
 	upkeep.Saw
-	Added string `json:"added"`
+	Added string `json:"added"` // "" = tagged without being on the list
 	State string `json:"state"` // in use, out of use, retired
 	Blade string `json:"blade"` // the one that is on
 	Had   string `json:"had"`   // person id of who had it last
@@ -88,7 +89,25 @@ func (a *app) sawLines(asked training.Asked) ([]sawLine, error) {
 		}
 		lines = append(lines, l)
 	}
-	return lines, nil
+	tagged, err := a.taggedOffList(asked)
+	return append(lines, tagged...), err
+}
+
+// taggedOffList lists saws that are out of use without being on the list, by the id they were tagged by.
+func (a *app) taggedOffList(asked training.Asked) ([]sawLine, error) {
+	all, err := topicsUnder(a.ctx, a.book, asked, store.SawSubject(""))
+	if err != nil {
+		return nil, err
+	}
+	rules, err := a.house(asked)
+	var lines []sawLine
+	for _, id := range slices.Sorted(maps.Keys(all)) {
+		f := factsOfSaw{id: id, life: all[id]}
+		if !f.listed(asked) && upkeep.Stopped(upkeep.Open(sawEvents(f.life), rules, asked.On)) {
+			lines = append(lines, sawLine{Saw: upkeep.Saw{ID: id}, State: sawStopped})
+		}
+	}
+	return lines, err
 }
 
 func (a *app) printSaws(lines []sawLine) error {
@@ -102,6 +121,9 @@ func (a *app) printSaws(lines []sawLine) error {
 	a.mark()
 	var rows [][]string
 	for _, l := range lines {
+		if l.Added == "" {
+			l.State += ", " + offList
+		}
 		rows = append(rows, []string{l.ID, l.State, l.Spindle, sizesOf(l.Saw), l.Blade, handleOf(people, l.Owner), handleOf(people, l.Had), l.On})
 	}
 	a.table([]string{"SAW", "STATE", "SPINDLE", "BLADES", "BLADE ON", "OWNER", "LAST WITH", "ON"}, rows)

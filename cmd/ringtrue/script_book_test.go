@@ -13,7 +13,7 @@ import (
 )
 
 // bookLines are the command lines behind the script command "book", each after the time at which it is given. "book"
-// runs the first part; "book seen" and "book crew" go on with another one.
+// runs the first part; "book seen" and "book crew" go on with another one, "book key" behind "book seen".
 var bookLines = map[string][]string{
 	// An owner, an observer, a recruit (Ana), an experienced hand (Ben) and a block.
 	"": {
@@ -30,9 +30,14 @@ var bookLines = map[string][]string{
 		"2026-05-05T14:20 skill observe ana 3.3 --as luis --announced no --block B7 " + met33,
 		"2026-05-06T09:00 skill observe ana 3.3 --announced yes --block B7 " + met33,
 	},
+	// Okafor, who may sign, has a key; its passphrase is scriptPhrase.
+	"key": {"2026-05-06T10:00 key make --as okafor --passphrase-fd 0"},
 	// Ana may saw in sight, Ben in hearing.
 	"crew": crewLines(),
 }
+
+// scriptPhrase is the passphrase of every key of the scripts.
+const scriptPhrase = "three old saws under the pine"
 
 const (
 	met33   = "--met all --value elbow=125deg,quick-release=2s"
@@ -62,7 +67,7 @@ func crewLines() []string {
 
 // madeBooks makes the file of each book once and keeps its bytes: all scripts begin with copies.
 var madeBooks = map[string]func() ([]byte, error){
-	"": onceMade(""), "seen": onceMade("seen"), "crew": onceMade("crew"),
+	"": onceMade(""), "seen": onceMade("seen"), "crew": onceMade("crew"), "key": onceMade("key"),
 }
 
 func onceMade(part string) func() ([]byte, error) {
@@ -87,8 +92,11 @@ func onceMade(part string) func() ([]byte, error) {
 }
 
 func linesOf(part string) []string {
-	if part == "" {
+	switch part {
+	case "":
 		return bookLines[""]
+	case "key":
+		return slices.Concat(bookLines[""], bookLines["seen"], bookLines["key"])
 	}
 	return slices.Concat(bookLines[""], bookLines[part])
 }
@@ -96,7 +104,7 @@ func linesOf(part string) []string {
 func scriptBook(ts *testscript.TestScript, neg bool, args []string) {
 	part := strings.Join(args, " ")
 	if neg || madeBooks[part] == nil {
-		ts.Fatalf("usage: book [seen|crew]")
+		ts.Fatalf("usage: book [seen|crew|key]")
 	}
 	text, err := madeBooks[part]()
 	ts.Check(err)

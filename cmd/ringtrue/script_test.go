@@ -33,7 +33,7 @@ import (
 // the usual commands of testscript (exec, stdout, stderr, cmp, cp, ...) a script may say:
 //
 //	env NOW=2026-05-05T10:20     the time for what follows, in UTC; it stands still until it is set again
-//	book [seen|crew]             makes a small book at $RINGTRUE_BOOK; see bookLines
+//	book [seen|crew|key]         makes a small book at $RINGTRUE_BOOK; see bookLines
 //	fill SHEET [NAME=ANSWER...]  fills a day sheet with the answers of a plain morning, or with those given; see fill
 //	exits N ringtrue ARGS...     runs a command line that ends with status N
 //	refused N ringtrue ARGS...   the same for a refusal: says nothing on standard output, an error and a next step on
@@ -70,7 +70,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"book": scriptBook, "fill": scriptFill, "exits": scriptExits, "refused": scriptRefused, "entry": scriptEntry,
-			"fields": scriptFields, "damage": scriptDamage, "hold": scriptHold,
+			"fields": scriptFields, "damage": scriptDamage, "hold": scriptHold, "cells": scriptCells,
 		},
 	})
 }
@@ -98,7 +98,7 @@ func scriptEnv(getenv func(string) string, args []string) env {
 func inside(getenv func(string) string, args ...string) (int, string) {
 	var out bytes.Buffer
 	e := scriptEnv(getenv, args)
-	e.in, e.out, e.err = strings.NewReader(""), &out, &out
+	e.in, e.out, e.err = strings.NewReader(scriptPhrase+"\n"), &out, &out
 	code := run(context.Background(), e, args)
 	return code, out.String()
 }
@@ -386,6 +386,7 @@ func TestCommandsShowExamplesThatParse(t *testing.T) {
 func exampleParses(t *testing.T, line string) {
 	t.Helper()
 	line, _, _ = strings.Cut(line, " | ")
+	line, _, _ = strings.Cut(line, " 3<") // the shell's part
 	words := wordsOf(line, '"')
 	require.Equal(t, "ringtrue", words[0], line)
 	root := newRootCmd(&app{})

@@ -11,7 +11,7 @@ import (
 
 func newSkillCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "skill", Short: "Skills: what was seen of them, and what was decided"}
-	c.AddCommand(newSkillListCmd(a), newSkillShowCmd(a), newObserveCmd(a), newSignCmd(a), newRestrictCmd(a), newLiftCmd(a),
+	c.AddCommand(newSkillListCmd(a), newSkillShowCmd(a), newSkillSheetCmd(a), newObserveCmd(a), newSignCmd(a), newRestrictCmd(a), newLiftCmd(a),
 		newWithdrawCmd(a), newReleaseCmd(a), newCreditCmd(a), newToldCmd(a), newAgreementCmd(a))
 	return c
 }

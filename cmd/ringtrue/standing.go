@@ -1,9 +1,7 @@
 package main
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -179,7 +177,11 @@ func (a *app) standingAnswer(o standingOptions, std standards, asked training.As
 	if err != nil {
 		return ans, err
 	}
-	ans.Knows = knows
+	later, err := a.reachedLater(asked)
+	if err != nil {
+		return ans, err
+	}
+	ans.Knows = knows + later
 	if len(ids) == 1 {
 		topics, err := a.book.Facts(a.ctx, asked, ids[0])
 		if err != nil {
@@ -295,21 +297,4 @@ func (a *app) askedText(unix int64) string {
 		return day.String()
 	}
 	return a.moment(unix)
-}
-
-// knows says how far this book knows: its own ledger, and other devices it has met.
-func (a *app) knows() (string, error) {
-	n, err := a.book.Size(a.ctx, a.book.Origin())
-	if err != nil {
-		return "", err
-	}
-	others, err := a.book.Origins(a.ctx)
-	if err != nil {
-		return "", err
-	}
-	met := "no other device met yet"
-	if len(others) > 1 {
-		met = "holds also " + strings.Join(others[1:], ", ")
-	}
-	return fmt.Sprintf("as far as this book knows (%s, %d entries; %s)", a.book.Origin(), n, met), nil
 }

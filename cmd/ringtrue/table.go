@@ -5,7 +5,6 @@ import (
 	"io"
 	"os"
 	"strings"
-	"text/tabwriter"
 
 	"golang.org/x/term"
 )
@@ -16,18 +15,21 @@ func terminal(w io.Writer) bool {
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 
-// table prints rows under a header: aligned on a terminal, tab-separated in a pipe.
+// table prints rows under a header: aligned, and no wider than it, on a terminal; tab-separated in a pipe.
 func (a *app) table(header []string, rows [][]string) {
-	w := a.out
-	flush := func() {}
-	if terminal(a.out) {
-		t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', 0)
-		w, flush = t, func() { _ = t.Flush() }
-	}
+	all := make([][]string, 0, len(rows)+1)
 	for _, r := range append([][]string{header}, rows...) {
-		fmt.Fprintln(w, strings.Join(clean(r), "\t"))
+		all = append(all, clean(r))
 	}
-	flush()
+	if terminal(a.out) {
+		for _, line := range aligned(all, columns(a.out)) {
+			fmt.Fprintln(a.out, line)
+		}
+		return
+	}
+	for _, r := range all {
+		fmt.Fprintln(a.out, strings.Join(r, "\t"))
+	}
 }
 
 // clean keeps tabs and line breaks of free text from breaking the table.

@@ -15,7 +15,7 @@ import (
 
 func newTailgateCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "tailgate", Short: "The daily hazard check before the saws start"}
-	c.AddCommand(newSheetCmd(a), newCheckCmd(a), newJoinCmd(a), newChangeCmd(a), newCheckInCmd(a), newCloseCmd(a), newTailgateShowCmd(a))
+	c.AddCommand(newSheetCmd(a), newCheckCmd(a), newJoinCmd(a), newChangeCmd(a), newCheckInCmd(a), newCloseCmd(a), newTailgateShowCmd(a), newTailgatePrintCmd(a))
 	return c
 }
 
@@ -60,24 +60,25 @@ func (a *app) lastTailgate(block string) (t tailgate, ok bool, err error) {
 }
 
 func newSheetCmd(a *app) *cobra.Command {
-	var block, out, day string
+	var block, out, day, lang string
 	var blank bool
 	c := &cobra.Command{
 		Use:   "sheet",
 		Short: "Write a day sheet to fill in, blank or carried forward",
 		Long: `Write a day sheet for a block: commented YAML to fill in with any editor, or to print. Stable answers are carried
 forward from the block's last sheet and marked with their day. Never carried: wires, hung-up and wind-thrown trees,
-public, neighbours, call test, first aider, weather, who is here, fit for work.`,
+public, neighbours, call test, first aider, weather, who is here, fit for work, and the questions of events that are not closed.`,
 		Example: "  ringtrue tailgate sheet --block B7 -o day.yaml",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			if err := a.read(); err != nil {
+			if err := firstError(a.speak(lang), a.read()); err != nil {
 				return err
 			}
 			text, err := a.sheet(block, day, blank)
 			if err != nil {
 				return err
 			}
+			text = a.sheetWords(text)
 			if out == "" || out == "-" {
 				_, err := a.out.Write(text)
 				return err
@@ -94,6 +95,7 @@ public, neighbours, call test, first aider, weather, who is here, fit for work.`
 	f.StringVarP(&out, "output", "o", "", "file to write (default: standard output)")
 	f.StringVar(&day, "day", "", "day of the sheet (default: today)")
 	f.BoolVar(&blank, "blank", false, "carry nothing forward")
+	langFlag(c, &lang)
 	return c
 }
 
@@ -167,40 +169,59 @@ func (a *app) sheetHints(card hazards.Block, blank bool, day civil.Day) (hazards
 	if h.Saws, err = a.sawHints(asked); err != nil {
 		return h, err
 	}
-	last, ok, err := a.lastTailgate(card.ID)
-	if err != nil || !ok || blank {
+	if h.Asks, err = a.sheetQuestions(card.ID, day.String()); err != nil {
 		return h, err
+	}
+	if blank {
+		return h, nil
+	}
+	err = a.lastHints(&h, people)
+	return h, err
+}
+
+// lastHints takes the block's last sheet, and its saws where the book keeps none.
+func (a *app) lastHints(h *hazards.Hints, people *people) error {
+	last, ok, err := a.lastTailgate(h.Block.ID)
+	if err != nil || !ok {
+		return err
 	}
 	shown := last.Sheet.WithPeople(people.handle)
 	h.Last = &shown
 	if len(h.Saws) > 0 {
-		return h, nil
+		return nil
 	}
 	for _, s := range shown.Saws {
 		h.Saws = append(h.Saws, s.ID)
 	}
-	return h, nil
+	return nil
 }
 
 func newCheckCmd(a *app) *cobra.Command {
-	var from string
+	var from, lang string
 	c := &cobra.Command{
 		Use:   "check --from SHEET",
 		Short: "Assess a filled day sheet, record the answer and say who may do what",
 		Long: `Assess a filled day sheet: go, go with controls, or hold, with reasons. The answer is recorded with the sheet. It
 ranks what to talk about first; it does not say that work is safe.
 
+Without --from, at a terminal, it asks: what was stable on the block's last sheet is shown with its day, everything else
+is asked afresh. Control-C keeps the answers until the end of the day and records nothing.
+
 Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 		Example: "  ringtrue tailgate check --from day.yaml\n  ringtrue tailgate check --from day.yaml --json",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			if from == "" {
+			if from == "" && !a.attended() {
 				return usage("write one first: ringtrue tailgate sheet --block B7 -o day.yaml", "--from is missing: which sheet")
 			}
-			if err := a.write(); err != nil {
+			if err := firstError(a.speak(lang), a.write()); err != nil {
 				return err
 			}
-			t, err := a.check(from)
+			check := a.askTailgate
+			if from != "" {
+				check = func() (tailgate, error) { return a.check(from) }
+			}
+			t, err := check()
 			if err != nil {
 				return err
 			}
@@ -213,7 +234,8 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 			return nil
 		},
 	}
-	c.Flags().StringVar(&from, "from", "", "the filled sheet (required)")
+	c.Flags().StringVar(&from, "from", "", "the filled sheet (in a pipe required)")
+	langFlag(c, &lang)
 	return c
 }
 
@@ -223,7 +245,20 @@ func (a *app) check(path string) (tailgate, error) {
 	if err != nil {
 		return tailgate{}, err
 	}
-	sheet, err := hazards.ParseSheet(path, text)
+	return a.checkSheetText(path, text)
+}
+
+// checkSheetText assesses and records the text of a filled sheet; name stands before every problem.
+func (a *app) checkSheetText(name string, text []byte) (tailgate, error) {
+	asks, err := a.eventQuestions(a.book.Short)
+	if err != nil {
+		return tailgate{}, err
+	}
+	known, err := a.sheetKnows()
+	if err != nil {
+		return tailgate{}, err
+	}
+	sheet, err := hazards.ParseSheetFor(name, text, known, asks...)
 	if err != nil {
 		return tailgate{}, refuse("mend the sheet and check it again; nothing was recorded", "%v", err)
 	}
@@ -337,7 +372,13 @@ func (a *app) assessmentInput(sheet hazards.Sheet, happened time.Time) (hazards.
 		}
 		in.People = append(in.People, w)
 	}
+	if in.Sheet.Events, in.Asks, err = a.eventsAnswered(sheet); err != nil {
+		return in, std, err
+	}
 	if in.Absent, err = a.absent(sheet); err != nil {
+		return in, std, err
+	}
+	if in.Devices, err = a.devices(); err != nil {
 		return in, std, err
 	}
 	if err := a.place(&in, asked); err != nil {

@@ -188,7 +188,7 @@ func (a *app) delta(o changeOptions, p *problems) hazards.Change {
 			p.add(usage("write --answer thunder=yes", "--answer %q is not QUESTION=ANSWER", text))
 			continue
 		}
-		one, err := hazards.ParseAnswer(question, answer)
+		one, err := hazards.ParseAnswer(a.eventQuestion(question), answer)
 		if err != nil {
 			p.add(usage("write it as on the day sheet", "--answer %s: %v", text, err))
 			continue

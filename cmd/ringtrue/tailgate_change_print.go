@@ -40,7 +40,7 @@ func (c course) notTold(told []string, by string) []string {
 func (a *app) changeAnswer(day course, one changeEntry, people *people) changeAnswer {
 	ans := changeAnswer{Format: "ringtrue/tailgate-change/1", Entry: a.book.Name(one.ref), Tailgate: one.Tailgate, What: one.What, Words: one.Words,
 		Happened: one.happened.Format(time.RFC3339), Recorded: one.recorded.Format(time.RFC3339), Decision: one.Decision, DecidedBy: one.DecidedBy, Told: one.Told,
-		NotTold: day.notTold(one.Told, one.DecidedBy), Changed: one.Changed, Assessment: one.Assessment, People: map[string]string{}}
+		NotTold: day.notTold(one.Told, one.DecidedBy), Changed: eachOf(one.Changed, people.inText), Assessment: one.Assessment.TextsNamed(people.handle), People: map[string]string{}}
 	for _, w := range append(day.crew(), one.DecidedBy) {
 		ans.People[w] = people.name(w)
 	}
@@ -71,7 +71,7 @@ func (a *app) printChange(day course, one changeEntry) error {
 	a.findings(named)
 	a.mayDo(named)
 	a.closing(tailgate{tailgateRecord: tailgateRecord{Knows: one.Knows}}, named, people)
-	a.say("entry %s, recorded as %s, not personally signed%s", a.book.Short(one.ref), people.handle(one.by), a.apart(one.happened, one.recorded))
+	a.say("entry %s, %s%s", a.book.Short(one.ref), a.signedText(one.ref, people.handle(one.by)), a.apart(one.happened, one.recorded))
 	return nil
 }
 

@@ -279,7 +279,7 @@ func (a *app) printClose(day course, one closeEntry) error {
 	short := len(one.Missing)+len(one.VisitorsMissing) > 0
 	if a.json {
 		ans := closeAnswer{Format: "ringtrue/tailgate-close/1", Entry: a.book.Name(one.ref), Happened: one.happened.Format(time.RFC3339), Recorded: one.recorded.Format(time.RFC3339),
-			Closed: !short, closeRecord: one.closeRecord, Emergency: day.answer().Emergency, People: map[string]string{}}
+			Closed: !short, closeRecord: one.inWords(people), Emergency: day.answer().Emergency, People: map[string]string{}}
 		for _, w := range append(slices.Clone(one.Here), one.Missing...) {
 			ans.People[w] = people.name(w)
 		}
@@ -293,14 +293,32 @@ func (a *app) printClose(day course, one closeEntry) error {
 		}
 		a.say("the day stays open; count again and close when everybody is out")
 	}
-	a.closeText(one, people)
-	a.say("entry %s, recorded as %s, not personally signed%s", a.book.Short(one.ref), people.handle(one.by), a.apart(one.happened, one.recorded))
+	a.closeText(one, day.counted(one), people)
+	a.say("entry %s, %s%s", a.book.Short(one.ref), a.signedText(one.ref, people.handle(one.by)), a.apart(one.happened, one.recorded))
 	return nil
 }
 
+// counted lists the visitors who were out at a head count.
+func (c course) counted(one closeEntry) []string {
+	var out []string
+	for _, v := range c.visitors() {
+		if !slices.Contains(one.VisitorsMissing, v) {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// inWords is a close with people named in its texts.
+func (c closeRecord) inWords(people *people) closeRecord {
+	c.Plan = eachOf(c.Plan, people.inText)
+	return c
+}
+
 // closeText says what the day came to.
-func (a *app) closeText(one closeEntry, people *people) {
-	a.say("%s  head count: %s", one.happened.In(a.book.Zone()).Format("15:04"), orNobody(eachOf(one.Here, people.handle)))
+func (a *app) closeText(one closeEntry, visitors []string, people *people) {
+	out := append(eachOf(one.Here, people.handle), eachOf(visitors, func(v string) string { return v + " (visitor)" })...)
+	a.say("%s  head count: %s", one.happened.In(a.book.Zone()).Format("15:04"), orNobody(out))
 	for _, m := range one.Minutes {
 		a.say("  %s, saw %s: %s at the trigger, A(8) %s, %s%s; noise dose %s, nothing worn", people.handle(m.Worker), m.Saw, m.Trigger, m.A8, m.Points, note(", beyond the value for vibration: ", m.Over), m.Dose)
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 
@@ -10,7 +11,7 @@ import (
 	"example.org/ringtrue/training"
 )
 
-// tailgateAnswer is a check for --json: the assessment as recorded, people as ids, with names beside.
+// tailgateAnswer is a check for --json: the assessment as recorded, people as ids with names beside; texts name them as on the screen.
 type tailgateAnswer struct {
 	Format     string             `json:"format"`
 	Entry      string             `json:"entry"`
@@ -42,9 +43,12 @@ func (a *app) printTailgate(t tailgate) error {
 
 func (a *app) tailgateAnswer(t tailgate, joined []joinLine, people *people) tailgateAnswer {
 	ans := tailgateAnswer{Format: "ringtrue/tailgate/1", Entry: a.book.Name(t.ref), Happened: t.happened.Format(time.RFC3339),
-		Recorded: t.recorded.Format(time.RFC3339), Assessment: t.Assessment, Changed: t.Changed, Joined: joined, Knows: t.Knows, People: map[string]string{}}
+		Recorded: t.recorded.Format(time.RFC3339), Assessment: t.Assessment.TextsNamed(people.handle), Changed: eachOf(t.Changed, people.inText), Joined: joined, Knows: t.Knows, People: map[string]string{}}
 	for _, c := range t.Sheet.Crew {
 		ans.People[c.Worker] = people.name(c.Worker)
+	}
+	for _, id := range append(present(t.Assessment.AcceptedBy), t.Assessment.By) {
+		ans.People[id] = people.name(id)
 	}
 	return ans
 }
@@ -53,28 +57,28 @@ func (a *app) tailgateAnswer(t tailgate, joined []joinLine, people *people) tail
 func (a *app) checkText(t tailgate, joined []joinLine, people *people) {
 	named := t.Assessment.Named(people.handle)
 	a.mark()
-	a.say("%s  (block %s, %s)", strings.ToUpper(string(named.Answer)), named.Block, a.local(t.happened))
-	a.say("%s", named.Sentence)
+	a.say("%s  (%s, %s)", a.word("verdict", string(named.Answer)), a.said("page.block", named.Block), a.local(t.happened))
+	a.say("%s", a.inWords(named.Sentence))
 	a.findings(named)
 	a.mayDo(named)
 	a.joinedText(t, joined, people)
 	a.closing(t, named, people)
-	a.say("entry %s, recorded as %s, not personally signed%s", a.book.Short(t.ref), people.handle(t.by), a.apart(t.happened, t.recorded))
+	a.say("%s%s", a.said("show.entry", a.book.Short(t.ref), a.inWords(a.signedText(t.ref, people.handle(t.by)))), a.apart(t.happened, t.recorded))
 }
 
 func (a *app) findings(named hazards.Assessment) {
 	for _, f := range named.Findings {
 		a.say("")
-		a.say("%s: %s%s", strings.ToUpper(string(f.Effect)), f.What, levelText(f))
-		lines(a, "because", f.Reasons)
-		lines(a, "lowered by", f.Lower)
-		lines(a, "control", f.Controls)
-		lines(a, "ends when", present(f.Ends))
-		lines(a, "by", present(f.House))
-		lines(a, "read", firstFew(f.Rules))
+		a.say("%s: %s%s", a.word("effect", string(f.Effect)), a.inWords(f.What), a.levelText(f))
+		lines(a, a.said("page.because"), f.Reasons)
+		lines(a, a.said("page.lower"), f.Lower)
+		lines(a, a.said("show.control"), f.Controls)
+		lines(a, a.said("page.ends-when"), present(f.Ends))
+		lines(a, a.said("page.decided-by"), present(f.House))
+		lines(a, a.said("show.read"), firstFew(f.Rules))
 	}
 	for _, o := range named.Open {
-		a.say("not known yet: %s; %s finds out by %s", o.Question, o.Who, o.By)
+		a.say("%s", a.said("show.not-known", o.Question, o.Who, o.By))
 	}
 }
 
@@ -86,19 +90,19 @@ func present(s string) []string {
 	return []string{s}
 }
 
-func levelText(f hazards.Finding) string {
+func (a *app) levelText(f hazards.Finding) string {
 	switch {
 	case f.LevelAfter == "":
 		return ""
 	case f.LevelBefore == f.LevelAfter:
-		return " [" + f.LevelAfter + "]"
+		return " [" + a.word("rank", f.LevelAfter) + "]"
 	}
-	return fmt.Sprintf(" [%s, %s after controls]", f.LevelBefore, f.LevelAfter)
+	return " [" + a.said("show.level-after", a.word("rank", f.LevelBefore), a.word("rank", f.LevelAfter)) + "]"
 }
 
 func lines(a *app, word string, list []string) {
 	for _, l := range list {
-		a.say("    %s: %s", word, l)
+		a.say("    %s: %s", word, a.inWords(l))
 	}
 }
 
@@ -114,18 +118,18 @@ func firstFew(list []string) []string {
 
 func (a *app) mayDo(named hazards.Assessment) {
 	a.say("")
-	a.say("who may do what today:")
+	a.say("%s", a.said("show.who-may"))
 	for _, m := range named.May {
 		if len(m.Stopped) > 0 {
-			a.say("  %s: STOPPED: %s%s", m.Worker, strings.Join(m.Stopped, "; "), note("; instead: ", m.Instead))
+			a.say("  %s: %s %s%s", m.Worker, a.said("show.stopped"), strings.Join(eachOf(m.Stopped, a.inWords), "; "), note("; "+a.said("show.instead")+" ", a.inWords(m.Instead)))
 			continue
 		}
-		a.say("  %s: %s%s%s%s", m.Worker, m.Level, note(", ", m.Group), note(", saw ", m.Saw), note(", watched by ", m.With))
-		lines(a, "rests on", m.RestsOn)
+		a.say("  %s: %s%s%s%s", m.Worker, a.word("level", m.Level.String()), note(", ", m.Group), a.with("show.saw", m.Saw), a.with("page.watched-by", m.With))
+		lines(a, a.said("show.rests-on"), m.RestsOn)
 	}
 	for _, s := range named.Saws {
 		if !s.Use {
-			a.say("  saw %s: NOT TO BE USED: %s", s.ID, strings.Join(s.WhyNot, "; "))
+			a.say("  %s", a.said("show.saw-down", s.ID, strings.Join(eachOf(s.WhyNot, a.inWords), "; ")))
 		}
 	}
 }
@@ -142,7 +146,7 @@ func (a *app) joinedText(t tailgate, joined []joinLine, people *people) {
 		}
 	}
 	a.say("")
-	a.say("%d of %d have joined.%s", len(t.Sheet.Crew)-len(missing), len(t.Sheet.Crew), note(" Not for: ", strings.Join(missing, ", ")))
+	a.say("%s%s", a.said("show.joined", strconv.Itoa(len(t.Sheet.Crew)-len(missing)), strconv.Itoa(len(t.Sheet.Crew))), a.behind("show.not-for", strings.Join(missing, ", ")))
 	for _, j := range joined {
 		if j.Visitor != "" {
 			a.say("  visitor: %s, at %s, briefed by %s, who stays with them", j.Visitor, j.Happened, people.handle(j.BriefedBy))
@@ -156,19 +160,19 @@ func (a *app) joinedText(t tailgate, joined []joinLine, people *people) {
 
 func (a *app) closing(t tailgate, named hazards.Assessment, people *people) {
 	a.say("")
-	a.say("READ ALOUD:")
+	a.say("%s", a.said("show.read-aloud"))
 	for _, l := range named.Emergency {
-		a.say("  %s", l)
+		a.say("  %s", a.inWords(l))
 	}
 	a.say("")
 	for _, c := range t.Changed {
-		a.say("changed since the check before: %s", people.inText(c))
+		a.say("%s", a.said("show.changed", people.inText(c)))
 	}
-	a.say("Answer again when: %s.", strings.Join(named.WatchFor, "; "))
-	a.say("%s", named.Caution)
-	a.say("%s", rules.Closing)
+	a.say("%s", a.said("show.again", strings.Join(eachOf(named.WatchFor, a.inWords), "; ")))
+	a.say("%s", a.inWords(named.Caution))
+	a.say("%s", a.inWords(rules.Closing))
 	a.say("%s", t.Knows)
-	a.say("Not looked at: %s.", strings.Join(named.NotLookedAt, ", "))
+	a.say("%s", a.said("show.not-looked-at", strings.Join(eachOf(named.NotLookedAt, a.inWords), ", ")))
 }
 
 // findTailgate finds a check by its entry, or the last one of a block.

@@ -17,6 +17,7 @@ import (
 type showOptions struct {
 	dayOptions
 	known string
+	lang  string
 }
 
 func newTailgateShowCmd(a *app) *cobra.Command {
@@ -30,7 +31,7 @@ then; what was entered only later is listed as such. --known asks with what the 
 			"  ringtrue tailgate show --block B7 --at 2026-07-14T10:40 --known 2026-07-16",
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			if err := a.read(); err != nil {
+			if err := firstError(a.speak(o.lang), a.read()); err != nil {
 				return err
 			}
 			if len(args) > 0 {
@@ -46,6 +47,7 @@ then; what was entered only later is listed as such. --known asks with what the 
 	f := c.Flags()
 	f.StringVar(&o.block, "block", "", "the last check of this block")
 	f.StringVar(&o.at, "at", "", "as it stood then; a clock time alone is that of the check's day")
+	langFlag(c, &o.lang)
 	f.StringVar(&o.known, "known", "", "with what the book knew then (default: at --at)")
 	return c
 }
@@ -196,7 +198,7 @@ func (a *app) dayAnswer(day course, at time.Time, missed []hazards.Missed, later
 		ans.Calls = append(ans.Calls, callLine{c.worker, c.happened.Format(time.RFC3339), c.Missed, c.How, c.Action})
 	}
 	for _, c := range day.closes {
-		ans.Closes = append(ans.Closes, c.closeRecord)
+		ans.Closes = append(ans.Closes, c.inWords(people))
 	}
 	return ans
 }
@@ -215,7 +217,7 @@ func (a *app) courseText(day course, people *people) {
 		all = append(all, line{one.happened, func() { a.callText(one, people) }})
 	}
 	for _, one := range day.closes {
-		all = append(all, line{one.happened, func() { a.closeLines(one, people) }})
+		all = append(all, line{one.happened, func() { a.closeLines(day, one, people) }})
 	}
 	slices.SortStableFunc(all, func(x, y line) int { return x.at.Compare(y.at) })
 	if len(all) > 0 {
@@ -247,10 +249,10 @@ func (a *app) callText(one callEntry, people *people) {
 }
 
 // closeLines prints a close; of one with a short count only who was missing.
-func (a *app) closeLines(one closeEntry, people *people) {
+func (a *app) closeLines(day course, one closeEntry, people *people) {
 	if len(one.Missing)+len(one.VisitorsMissing) > 0 {
 		a.say("%s  head count short: %s", one.happened.In(a.book.Zone()).Format("15:04"), strings.Join(append(eachOf(one.Missing, people.handle), one.VisitorsMissing...), ", "))
 		return
 	}
-	a.closeText(one, people)
+	a.closeText(one, day.counted(one), people)
 }

@@ -19,7 +19,7 @@ func parseMoment(text string, zone *time.Location) (t time.Time, day civil.Day, 
 		return t, civil.Of(t, zone), false, true
 	}
 	for _, form := range clockForms {
-		if t, err := time.ParseInLocation(form, text, zone); err == nil {
+		if t, err := time.ParseInLocation(form, text, zone); err == nil && t.Format(form) == text { // the clock jumps over some times of one night a year
 			return t, civil.Of(t, zone), false, true
 		}
 	}

@@ -5,58 +5,104 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"time"
+	"slices"
 
 	"github.com/spf13/cobra"
 
 	"example.org/ringtrue/store"
-	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/store/workbook"
-	"example.org/ringtrue/training"
 )
 
 func newWorkbookCmd(a *app) *cobra.Command {
-	c := &cobra.Command{Use: "workbook", Short: "Spreadsheets for an auditor"}
-	c.AddCommand(newExportCmd(a))
+	c := &cobra.Command{Use: "workbook", Short: "Spreadsheets: for an auditor, to fill in, and brought along"}
+	c.AddCommand(newExportCmd(a), newSampleCmd(a), newFormCmd(a), newReadCmd(a))
 	return c
 }
 
+type exportOptions struct {
+	questionTimes
+	filterOptions
+	out, csv, paper string
+	replace         bool
+}
+
 func newExportCmd(a *app) *cobra.Command {
-	var q questionTimes
-	var out string
-	var replace bool
+	var o exportOptions
 	c := &cobra.Command{
-		Use:   "export -o FILE.xlsx",
-		Short: "Write the book as a workbook: standing, evidence, equipment, tailgates, and the head",
-		Long: `Write the book as a workbook as of a moment: where everybody stands, trainings, observations, decisions, equipment,
-tailgate checks with findings and who joined, struck entries, and the size and root of each ledger, by which the
-workbook can later be compared with the book. The file appears only when it is complete.`,
-		Example: "  ringtrue workbook export -o audit.xlsx\n  ringtrue workbook export -o july.xlsx --on 2026-07-31 --known 2026-07-31",
-		Args:    cobra.NoArgs,
+		Use:   "export -o FILE.xlsx | --csv DIR",
+		Short: "Write the book as a workbook: standing, evidence, equipment, saws, tailgates, findings, and the seal",
+		Long: `Write the book as a workbook as of a moment: where everybody stands and on which entry that rests, what is missing or ends,
+trainings, looks, decisions, equipment, saws, tailgate checks with findings and who was there, events, struck entries, the
+local rules, and seal and leaves, by which the workbook can later be compared with the book. With --csv the same sheets
+are written as CSV files into a new folder. File or folder appear only when they are complete.
+
+` + filterHelp,
+		Example: `  ringtrue workbook export -o audit.xlsx
+  ringtrue workbook export -o july.xlsx --on 2026-07-31 --known 2026-07-31 --from 2026-07-01 --to 2026-07-31 --crew north
+  ringtrue workbook export --csv audit`,
+		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := a.read(); err != nil {
 				return err
 			}
-			counts, err := a.export(out, q, replace)
+			counts, err := a.exportBook(o)
 			if err != nil {
 				return err
 			}
-			return a.printCounts(out, counts)
+			return a.printCounts("ringtrue/export/1", o.out+o.csv, counts)
 		},
 	}
-	questionFlags(c, &q)
-	c.Flags().StringVarP(&out, "output", "o", "", "file to write (required)")
-	c.Flags().BoolVar(&replace, "replace", false, "replace a file that is there")
+	questionFlags(c, &o.questionTimes)
+	f := c.Flags()
+	f.StringVarP(&o.out, "output", "o", "", "file to write")
+	f.StringVar(&o.csv, "csv", "", "folder to write CSV files into, instead of a workbook; it must not be there")
+	f.BoolVar(&o.replace, "replace", false, "replace a file that is there")
+	f.StringVar(&o.from, "from", "", "only what happened on this day or later")
+	f.StringVar(&o.to, "to", "", "only what happened up to this day")
+	f.StringVar(&o.crew, "crew", "", "only the workers of this crew")
+	f.StringVar(&o.worker, "worker", "", "only this worker")
+	f.StringVar(&o.block, "block", "", "only this block")
+	paperFlag(c, &o.paper)
 	return c
 }
 
-func (a *app) printCounts(out string, counts []workbook.Count) error {
+func paperFlag(c *cobra.Command, paper *string) {
+	c.Flags().StringVar(paper, "paper", "", "a4 or letter (default: what is used in the book's country)")
+}
+
+// letterPlaces are the countries whose pages are Letter (from memory).
+var letterPlaces = []string{"ca", "us"}
+
+// paperOf chooses the paper: the one named, else that of the country the book's place lies in.
+func (a *app) paperOf(name string) (workbook.Paper, error) {
+	switch name {
+	case "a4":
+		return workbook.A4, nil
+	case "letter":
+		return workbook.Letter, nil
+	case "":
+	default:
+		return workbook.A4, usage("write --paper a4 or --paper letter", "--paper %q is neither", name)
+	}
+	edition, err := a.localRules(a.knownNow(1 << 20))
+	if err != nil {
+		return workbook.A4, err
+	}
+	for _, j := range edition.Line(a.opening.Jurisdiction) {
+		if slices.Contains(letterPlaces, j.Code) {
+			return workbook.Letter, nil
+		}
+	}
+	return workbook.A4, nil
+}
+
+func (a *app) printCounts(format, out string, counts []workbook.Count) error {
 	if a.json {
 		rows := []map[string]any{}
 		for _, c := range counts {
 			rows = append(rows, map[string]any{"sheet": c.Sheet, "rows": c.Rows})
 		}
-		return a.printJSON(map[string]any{"format": "ringtrue/export/1", "file": out, "sheets": rows})
+		return a.printJSON(map[string]any{"format": format, "file": out, "sheets": rows})
 	}
 	a.mark()
 	a.say("wrote %s", out)
@@ -89,26 +135,74 @@ func (a *app) mayWrite(out string, replace bool) error {
 	return nil
 }
 
-// export writes the workbook and returns how many rows each sheet has.
+// export writes the whole workbook and returns how many rows each sheet has.
 func (a *app) export(out string, q questionTimes, replace bool) ([]workbook.Count, error) {
+	return a.exportBook(exportOptions{questionTimes: q, out: out, replace: replace})
+}
+
+// exportBook writes a workbook, or the same sheets as CSV files.
+func (a *app) exportBook(o exportOptions) ([]workbook.Count, error) {
+	path, err := a.exportPath(o)
+	if err != nil {
+		return nil, err
+	}
+	asked, err := a.asked(o.questionTimes)
+	if err != nil {
+		return nil, err
+	}
+	paper, err := a.paperOf(o.paper)
+	if err != nil {
+		return nil, err
+	}
+	defer hurry()()
+	e, err := a.newExporter(asked, o.filterOptions, path)
+	if err != nil {
+		return nil, err
+	}
+	defer e.end()
+	book := workbook.Book{Title: a.opening.Company, Created: e.made, Zone: a.book.Zone(), Paper: paper, Sheets: e.sheets()}
+	return a.writeBook(path, o.csv != "", book)
+}
+
+// exportPath checks before any work where to write.
+func (a *app) exportPath(o exportOptions) (string, error) {
+	if o.out != "" && o.csv != "" {
+		return "", usage("take one of them", "-o and --csv do not go together")
+	}
+	if o.csv == "" {
+		return a.workbookPath(o.out, o.replace)
+	}
+	path, err := filepath.Abs(o.csv)
+	if err == nil {
+		err = workbook.CheckFolder(path)
+	}
+	if err != nil {
+		return "", refuse("name another folder with --csv", "write CSV files to %s: %v", o.csv, err)
+	}
+	return path, nil
+}
+
+// workbookPath checks where a workbook is to be written.
+func (a *app) workbookPath(out string, replace bool) (string, error) {
 	if err := a.mayWrite(out, replace); err != nil {
-		return nil, err
+		return "", err
 	}
-	asked, err := a.asked(q)
-	if err != nil {
-		return nil, err
-	}
-	e, err := a.newExporter(asked)
-	if err != nil {
-		return nil, err
-	}
-	book := workbook.Book{Title: a.opening.Company, Created: e.made, Zone: a.book.Zone(), Sheets: e.sheets(), Closing: e.closing}
 	path, err := filepath.Abs(out)
-	if err != nil {
-		return nil, err
+	if err == nil {
+		err = workbook.CheckPath(path)
 	}
-	counts, err := workbook.Write(a.ctx, path, book)
 	if err != nil {
+		return "", refuse("name another file with -o", "write workbook %s: %v", out, err)
+	}
+	return path, nil
+}
+
+func (a *app) writeBook(path string, csv bool, book workbook.Book) (counts []workbook.Count, err error) {
+	write := workbook.Write
+	if csv {
+		write = workbook.WriteCSV
+	}
+	if counts, err = write(a.ctx, path, book); err != nil {
 		return nil, a.exportFailed(err)
 	}
 	return counts, nil
@@ -122,68 +216,4 @@ func (a *app) exportFailed(err error) error {
 		return err
 	}
 	return refuse("name another file with -o", "%v", err)
-}
-
-// exporter holds what every sheet of one export needs.
-type exporter struct {
-	*app
-	asked  training.Asked
-	std    standards
-	people *people
-	heads  []ledger.Head
-	made   time.Time // recorded of the newest entry: the same book gives the same bytes
-	byKind map[string][]training.Ref
-	struck map[training.Ref]training.Ref
-	pieces map[string][]pieceLine // by worker, read once
-}
-
-// newExporter reads the book once: head, and which entries there are of each kind by the moment asked.
-func (a *app) newExporter(asked training.Asked) (*exporter, error) {
-	e := &exporter{app: a, asked: asked, byKind: map[string][]training.Ref{}, pieces: map[string][]pieceLine{}}
-	var err error
-	if e.struck, err = a.book.Strikes(a.ctx, asked.Known); err != nil {
-		return nil, err
-	}
-	if e.std, err = a.standards(asked); err != nil {
-		return nil, err
-	}
-	if e.people, err = a.crew(); err != nil {
-		return nil, err
-	}
-	origins, err := a.book.Origins(a.ctx)
-	if err != nil {
-		return nil, err
-	}
-	for _, o := range origins {
-		if err := e.scan(o); err != nil {
-			return nil, err
-		}
-	}
-	return e, nil
-}
-
-func (e *exporter) scan(origin string) error {
-	chain := ledger.NewChain(origin, 1)
-	for row, err := range e.book.Rows(e.ctx, origin, 1, 0) {
-		if err != nil {
-			return err
-		}
-		h, ok := chain.Add(row)
-		if !ok || len(chain.Findings) > 0 {
-			return &failure{exitDamaged, fmt.Sprintf("entry %s of the book is damaged: %s", ledger.Ref(origin, row.Seq), chain.Findings[0].What), "see the whole extent: ringtrue book verify"}
-		}
-		if h.Recorded.After(e.made) {
-			e.made = h.Recorded
-		}
-		if h.Recorded.Unix() > e.asked.Known || h.Happened.Unix() > e.asked.On {
-			continue
-		}
-		ref, err := e.book.Ref(ledger.Ref(origin, h.Seq))
-		if err != nil {
-			return err
-		}
-		e.byKind[h.Kind] = append(e.byKind[h.Kind], ref)
-	}
-	e.heads = append(e.heads, chain.Head())
-	return nil
 }

@@ -232,3 +232,25 @@ func BenchmarkDose(b *testing.B) {
 		}
 	}
 }
+
+// Feet per second squared are told apart from metres: 16.404199475 ft/s² are 5 m/s² (1 ft = 0.3048 m).
+func TestVibrationInFeet(t *testing.T) {
+	feet, err := ParseVibration("16.404199475ft/s2:3h")
+	require.NoError(t, err)
+	metres, err := ParseVibration("5m/s2:3h")
+	require.NoError(t, err)
+	require.InDelta(t, A8([]Exposure{metres}), A8([]Exposure{feet}), 1e-8)
+	require.InDelta(t, Points([]Exposure{metres}), Points([]Exposure{feet}), 1e-6)
+	beyond, err := ParseVibration("132ft/s2:1h") // 40.2 m/s²
+	require.NoError(t, err)
+	require.False(t, WithinTable(beyond))
+	require.True(t, WithinTable(feet))
+}
+
+// EN ISO 4869-2 names the ratings after high, medium and low frequency.
+func TestRatingsFallFromHToL(t *testing.T) {
+	require.NoError(t, Protector{High: 30, Medium: 24, Low: 22}.Falling())
+	require.NoError(t, Protector{High: 20, Medium: 20, Low: 20}.Falling())
+	require.ErrorContains(t, Protector{High: 20, Medium: 24, Low: 30}.Falling(), "do not fall from H to L")
+	require.Error(t, Protector{High: 30, Medium: 20, Low: 24}.Falling())
+}

@@ -92,22 +92,22 @@ func (h House) lacks(keys []string) error {
 func (h House) Has(key string) bool { _, ok := h.find(key); return ok }
 
 func (h House) take(n Number) error {
+	var problems []error
 	if n.Key == "" || n.Source == "" || n.What == "" {
-		return fmt.Errorf("house rule %q needs key, source and what", n.Key)
+		problems = append(problems, fmt.Errorf("house rule %q needs key, source and what", n.Key))
 	}
 	if _, twice := h.si[n.Key]; twice {
-		return fmt.Errorf("house rule %s stands twice", n.Key)
+		problems = append(problems, fmt.Errorf("house rule %s stands twice", n.Key))
 	}
-	if n.Of == Text {
-		h.si[n.Key] = 0
-		return nil
+	h.si[n.Key] = 0
+	if n.Of != Text {
+		q, err := units.Parse(n.Value, n.Of)
+		if err != nil {
+			problems = append(problems, fmt.Errorf("house rule %s: %w", n.Key, err))
+		}
+		h.si[n.Key] = q.SI()
 	}
-	q, err := units.Parse(n.Value, n.Of)
-	if err != nil {
-		return fmt.Errorf("house rule %s: %w", n.Key, err)
-	}
-	h.si[n.Key] = q.SI()
-	return nil
+	return errors.Join(problems...)
 }
 
 func (h House) find(key string) (Number, bool) {

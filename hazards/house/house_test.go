@@ -47,6 +47,14 @@ func TestLaterKeysMayBeMissingFromARecordedEdition(t *testing.T) {
 	require.False(t, old.Has(WindStop))
 	require.True(t, h.Has(WindStop))
 	require.Zero(t, old.SI(WindStop))
+	for i := range old.Numbers { // both faults of one rule are said
+		if old.Numbers[i].Key == StandOff {
+			old.Numbers[i].Value, old.Numbers[i].Source = "20", ""
+		}
+	}
+	_, err = old.Ready()
+	require.ErrorContains(t, err, `house rule "stand-off" needs key, source and what`)
+	require.ErrorContains(t, err, `house rule stand-off: "20" has no unit`)
 	_, err = Parse([]byte("edition: x\nnumbers: []\n"))
 	require.ErrorContains(t, err, "house rule wind-stop is missing")
 	require.ErrorContains(t, err, "house rule stand-off is missing")

@@ -37,12 +37,13 @@ type archive struct {
 	pack       *flate.Writer
 	sheetsOnly bool
 	done       map[string]bool
+	held       map[string]bool // worksheets that are not filled yet
 	limit      int64
 	err        error
 }
 
 func newArchive(ctx context.Context, out io.Writer) *archive {
-	a := &archive{ctx: ctx, zip: zip.NewWriter(out), sheetsOnly: true, done: map[string]bool{}, limit: maxPart}
+	a := &archive{ctx: ctx, zip: zip.NewWriter(out), sheetsOnly: true, done: map[string]bool{}, held: map[string]bool{}, limit: maxPart}
 	a.zip.RegisterCompressor(zip.Deflate, a.compressor)
 	return a
 }
@@ -62,7 +63,7 @@ func (a *archive) open(io.Writer) excelize.ZipWriter { return a }
 
 // Create begins a part, or throws away one that is not wanted in this pass.
 func (a *archive) Create(name string) (io.Writer, error) {
-	if a.done[name] || a.sheetsOnly && !strings.HasPrefix(name, "xl/worksheets/") {
+	if a.done[name] || a.held[name] || a.sheetsOnly && !strings.HasPrefix(name, "xl/worksheets/") {
 		return io.Discard, nil
 	}
 	a.done[name] = true

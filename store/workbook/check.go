@@ -35,14 +35,28 @@ func checkBook(b Book) error {
 		errs = append(errs, errors.New("the book has no time of creation"))
 	}
 	used := map[string]bool{}
+	if b.Paper > Letter {
+		errs = append(errs, fmt.Errorf("unknown paper %d", b.Paper))
+	}
 	for _, s := range b.Sheets {
-		errs = append(errs, checkSheet(s))
+		if s.Late != nil {
+			errs = append(errs, checkLate(s.Name))
+		} else {
+			errs = append(errs, checkSheet(s))
+		}
 		if used[fold(s.Name)] {
 			errs = append(errs, fmt.Errorf("sheet %q: another sheet has that name", s.Name))
 		}
 		used[fold(s.Name)] = true
 	}
 	return errors.Join(errs...)
+}
+
+func checkLate(name string) error {
+	if err := checkName(name); err != nil {
+		return fmt.Errorf("sheet %q: %w", name, err)
+	}
+	return nil
 }
 
 // checkSheet reports every fault of one sheet's layout; it does not look at its rows.
@@ -56,11 +70,23 @@ func checkSheet(s Sheet) error {
 			errs = append(errs, fmt.Errorf("column %d (%q): %w", i+1, c.Title, err))
 		}
 	}
+	if s.Left < 0 || s.Left >= max(len(s.Columns), 1) {
+		errs = append(errs, fmt.Errorf("%d columns stay in view; at least one does not", s.Left))
+	}
+	if s.Pages < 0 || s.Pages > maxPages {
+		errs = append(errs, fmt.Errorf("%d pages wide; a sheet prints 1 to %d", s.Pages, maxPages))
+	}
+	for _, c := range s.Charts {
+		errs = append(errs, c.check(s.Columns))
+	}
 	if err := errors.Join(errs...); err != nil {
 		return fmt.Errorf("sheet %q: %w", s.Name, err)
 	}
 	return nil
 }
+
+// maxPages is how many pages a sheet may print across (company choice).
+const maxPages = 20
 
 func checkName(name string) error {
 	switch {
@@ -82,6 +108,9 @@ func checkColumn(c Column) error {
 		errs = append(errs, errors.New("no title"))
 	}
 	errs = append(errs, checkText(c.Title))
+	if c.Wrap && c.Kind != Text {
+		errs = append(errs, fmt.Errorf("only text wraps, and this column is one of %s", c.Kind))
+	}
 	if c.Kind > Flag {
 		errs = append(errs, fmt.Errorf("unknown kind %d", c.Kind))
 	}

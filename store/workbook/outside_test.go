@@ -86,7 +86,7 @@ func TestLibreOfficeReadsIt(t *testing.T) {
 	dir := t.TempDir()
 	outside(t, "soffice", "-env:UserInstallation=file://"+t.TempDir(), "--headless", "--convert-to", csvOptions, "--outdir", dir, path)
 
-	rows := readCSV(t, filepath.Join(dir, "out-Standing.csv"))
+	rows := csvRows(t, filepath.Join(dir, "out-Standing.csv"))
 	require.Len(t, rows, len(want)+2)
 	require.Equal(t, "As far as this book knows.", rows[0][0])
 	require.Equal(t, []string{"Worker", "Standing", "Until", "Last look", "Looks", "Share", "Announced"}, rows[1])
@@ -95,10 +95,10 @@ func TestLibreOfficeReadsIt(t *testing.T) {
 			require.Equal(t, cell.csv, rows[i+2][j], "data row %d, column %d", i+1, j+1)
 		}
 	}
-	require.Equal(t, [][]string{{"Sheet", "Rows"}, {"Standing", strconv.Itoa(len(want))}, {"sheet1", "0"}}, readCSV(t, filepath.Join(dir, "out-Seal.csv")))
+	require.Equal(t, [][]string{{"Sheet", "Rows"}, {"Standing", strconv.Itoa(len(want))}, {"sheet1", "0"}}, csvRows(t, filepath.Join(dir, "out-Seal.csv")))
 }
 
-func readCSV(t *testing.T, path string) [][]string {
+func csvRows(t *testing.T, path string) [][]string {
 	t.Helper()
 	b, err := os.ReadFile(path)
 	require.NoError(t, err)
@@ -174,7 +174,7 @@ func TestLibreOfficeShowsEverySecond(t *testing.T) {
 	require.NoError(t, err)
 	dir := t.TempDir()
 	outside(t, "soffice", "-env:UserInstallation=file://"+t.TempDir(), "--headless", "--convert-to", csvOptions, "--outdir", dir, path)
-	rows := readCSV(t, filepath.Join(dir, "out-Seconds.csv"))
+	rows := csvRows(t, filepath.Join(dir, "out-Seconds.csv"))
 	require.Len(t, rows, seconds+1)
 	for i, row := range rows[1:] {
 		require.Equal(t, start.Add(time.Duration(i)*time.Second).Format("2006-01-02 15:04:05"), row[0])

@@ -4,9 +4,12 @@ import (
 	"bufio"
 	"context"
 	"fmt"
+	"math"
 	"os"
 	"strconv"
+	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -21,14 +24,23 @@ type writer struct {
 	zip    *archive
 	zone   *time.Location
 	styles styles
-	names  map[string]bool // of worksheets begun, folded
-	rows   int             // of one worksheet
-	counts []Count
+	paper  Paper
+	titles map[string]int // row of the titles of each sheet, for links to it
+	places map[string]int // of worksheets begun, folded: the how manieth each is
+	rows   int            // of one worksheet
+	counts []placedCount
+}
+
+// placedCount is a control total with the place of its worksheet.
+type placedCount struct {
+	place int
+	Count
 }
 
 // newWriter starts a workbook into out; the library spools rows in the folder spool.
 func newWriter(ctx context.Context, out *os.File, spool string, b Book, rows int) (*writer, error) {
-	w := &writer{ctx: ctx, zip: newArchive(ctx, bufio.NewWriterSize(out, 1<<18)), zone: b.Zone, names: map[string]bool{}, rows: rows}
+	w := &writer{ctx: ctx, zip: newArchive(ctx, bufio.NewWriterSize(out, 1<<18)), zone: b.Zone, paper: b.Paper,
+		titles: map[string]int{}, places: map[string]int{}, rows: rows}
 	if w.zone == nil {
 		w.zone = time.UTC
 	}
@@ -75,17 +87,32 @@ type worksheet struct {
 	stream *excelize.StreamWriter
 	titles int // row of the titles
 	rows   int // rows below them
+	links  int
 	cells  []any
+
+	wrapped []int // columns that wrap
+}
+
+// titlesRow is the row of the titles: the first below the note, if there is one.
+func (s Sheet) titlesRow() int {
+	if s.Note == "" {
+		return 1
+	}
+	return 2
 }
 
 // begin opens the nth worksheet of s and writes its note and titles.
 func (w *writer) begin(s Sheet, n int) (*worksheet, error) {
-	p := &worksheet{w: w, sheet: s, n: n, name: continued(s.Name, n), titles: 1, cells: make([]any, len(s.Columns))}
-	if s.Note != "" {
-		p.titles = 2
+	p := &worksheet{w: w, sheet: s, n: n, name: continued(s.Name, n), titles: s.titlesRow(), cells: make([]any, len(s.Columns))}
+	for i, c := range s.Columns {
+		if c.Wrap {
+			p.wrapped = append(p.wrapped, i)
+		}
 	}
-	if err := w.newSheet(p.name); err != nil {
-		return nil, fmt.Errorf("sheet %q: %w", p.name, err)
+	if !w.release(p.name) {
+		if err := w.newSheet(p.name); err != nil {
+			return nil, fmt.Errorf("sheet %q: %w", p.name, err)
+		}
 	}
 	if err := p.layOut(); err != nil {
 		return nil, fmt.Errorf("sheet %q: %w", p.name, err)
@@ -114,12 +141,56 @@ func (p *worksheet) add(values []any) error {
 	if len(values) != len(p.cells) {
 		return fmt.Errorf("%d values for %d columns", len(values), len(p.cells))
 	}
+	p.rows++
 	for i, v := range values {
+		link, linked := v.(Link)
+		if linked {
+			v = link.Text
+		}
 		var err error
-		if p.cells[i], err = p.sheet.Columns[i].cell(v, p.w.zone); err != nil {
+		if p.cells[i], err = p.sheet.Columns[i].cell(v, p.w.zone); err == nil && linked {
+			err = p.link(i, link)
+		}
+		if err != nil {
 			return fmt.Errorf("column %q: %w", p.sheet.Columns[i].Title, err)
 		}
 	}
-	p.rows++
-	return p.stream.SetRow("A"+strconv.Itoa(p.titles+p.rows), p.cells)
+	at := "A" + strconv.Itoa(p.titles+p.rows)
+	if lines := p.lines(values); lines > 1 {
+		return p.stream.SetRow(at, p.cells, excelize.RowOpts{Height: heightOf(lines)})
+	}
+	return p.stream.SetRow(at, p.cells)
 }
+
+// lines is how many lines the wrapped cells of a row take. Programs do not agree on whether they measure rows on opening,
+// so it is estimated here.
+func (p *worksheet) lines(values []any) int {
+	most := 1
+	for _, i := range p.wrapped {
+		if s, ok := values[i].(string); ok {
+			most = max(most, linesOf(s, p.sheet.Columns[i].width()))
+		}
+	}
+	return most
+}
+
+// lettersIn is how many letters of ordinary text one character of width holds: widths count digits, which are wider than
+// most letters (tried with LibreOffice 7.4; company choice on the cautious side).
+const lettersIn = 1.1
+
+// linesOf is how many lines a text takes in a column of so many characters.
+func linesOf(text string, width float64) (lines int) {
+	for line := range strings.SplitSeq(text, "\n") {
+		lines += max(1, int(math.Ceil(float64(utf8.RuneCountInString(line))/(lettersIn*width))))
+	}
+	return lines
+}
+
+// Heights in points: of a line in the font of all cells, and the most a row may have (ECMA-376 part 1, the attribute ht;
+// from memory).
+const (
+	lineHeight = 15.0
+	mostHeight = 409.0
+)
+
+func heightOf(lines int) float64 { return min(lineHeight*float64(lines), mostHeight) }

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -113,16 +114,49 @@ func TestLayoutFaultsAreReportedAtOnce(t *testing.T) {
 	require.Empty(t, folder(t, filepath.Dir(path)))
 }
 
-func TestClosingSheetIsCheckedToo(t *testing.T) {
-	book := texts("a")
-	book.Closing = func([]Count) Sheet { return Sheet{Name: "bad/name", Columns: []Column{{Title: "A"}}} }
+func TestLateSheetsAreCheckedToo(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "out.xlsx")
-	_, err := Write(bg, path, book)
-	require.ErrorContains(t, err, `sheet "bad/name"`)
-	book.Closing = func([]Count) Sheet { return Sheet{Name: "TEXTS", Columns: []Column{{Title: "A"}}} }
-	_, err = Write(bg, path, book)
-	require.ErrorContains(t, err, `sheet "TEXTS": another sheet has that name`)
+	late := func(name string, s Sheet) Book {
+		book := texts("a")
+		book.Sheets = append(book.Sheets, Sheet{Name: name, Late: func([]Count) Sheet { return s }})
+		return book
+	}
+	ok := Sheet{Columns: []Column{{Title: "A"}}}
+	for says, book := range map[string]Book{
+		`sheet "bad/name"`:                                                late("bad/name", ok),
+		`sheet "TEXTS": another sheet has that name`:                      late("TEXTS", ok),
+		`sheet "Late": 0 columns`:                                         late("Late", Sheet{}),
+		`sheet "Late": chart "C": it has no series`:                       late("Late", Sheet{Columns: ok.Columns, Charts: []Chart{{Title: "C"}}}),
+		`sheet "Late": 1 columns stay in view; at least one does not`:     late("Late", Sheet{Columns: ok.Columns, Left: 1}),
+		`sheet "Late": 21 pages wide; a sheet prints 1 to 20`:             late("Late", Sheet{Columns: ok.Columns, Pages: 21}),
+		`sheet "Late": column 1 ("A"): only text wraps, and this column`:  late("Late", Sheet{Columns: []Column{{Title: "A", Kind: Day, Wrap: true}}}),
+		`sheet "Late": chart "C": a series goes beyond the 0 rows of the`: late("Late", Sheet{Columns: ok.Columns, Charts: []Chart{{Title: "C", Series: []Series{{From: 1, To: 1}}}}}),
+	} {
+		_, err := Write(bg, path, book)
+		require.ErrorContains(t, err, says)
+	}
 	require.Empty(t, folder(t, filepath.Dir(path)))
+}
+
+// A late sheet knows the rows of all others and stands where it was named, before those that were written earlier.
+func TestLateSheetKeepsItsPlace(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "out.xlsx")
+	book := Book{Created: created, Sheets: []Sheet{{Name: "Read me", Late: totals}, numbered("Plain", 6), {Name: "Late", Late: totals}, numbered("Last", 1)}}
+	counts, err := write(bg, path, book, 6)
+	require.NoError(t, err)
+	require.Equal(t, []Count{{"Read me", 4}, {"Plain", 5}, {"Plain 2", 1}, {"Late", 3}, {"Last", 1}}, counts)
+	sheets, err := Read(path, ForeignLimits())
+	require.NoError(t, err)
+	require.Len(t, sheets, 5)
+	require.Equal(t, ReadSheet{"Read me", [][]string{{"Sheet", "Rows"}, {"Plain", "5"}, {"Plain 2", "1"}, {"Late", "3"}, {"Last", "1"}}}, sheets[0])
+	require.Equal(t, [][]string{{"No."}, {"1"}, {"2"}, {"3"}, {"4"}, {"5"}}, sheets[1].Rows)
+	require.Equal(t, [][]string{{"No."}, {"6"}}, sheets[2].Rows)
+	require.Equal(t, "Late", sheets[3].Name)
+	require.Equal(t, []string{"Plain", "5"}, sheets[3].Rows[1])
+	names := partOf(t, path, "xl/workbook.xml")
+	for i, s := range sheets {
+		require.Contains(t, names, `<definedName localSheetId="`+strconv.Itoa(i)+`" name="_xlnm.Print_Titles">&#39;`+s.Name+`&#39;!$1:$1</definedName>`)
+	}
 }
 
 func TestWidthSuitsKindAndTitle(t *testing.T) {

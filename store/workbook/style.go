@@ -31,6 +31,7 @@ const (
 // styles holds the library's numbers for the looks of a workbook.
 type styles struct {
 	kind          [Flag + 1]int
+	wrap, link    int
 	title, note   int
 	stopped, soon int // conditional formats
 }
@@ -44,16 +45,21 @@ func newStyles(f *excelize.File) (styles, error) {
 		}
 	}
 	day, moment, flag := dayFormat, momentFormat, flagFormat
-	add(&s.kind[Text], f.NewStyle, &excelize.Style{NumFmt: textFormat})
-	add(&s.kind[Day], f.NewStyle, &excelize.Style{CustomNumFmt: &day})
-	add(&s.kind[Moment], f.NewStyle, &excelize.Style{CustomNumFmt: &moment})
-	add(&s.kind[Flag], f.NewStyle, &excelize.Style{CustomNumFmt: &flag})
+	top, wrapped := &excelize.Alignment{Vertical: "top"}, &excelize.Alignment{Vertical: "top", WrapText: true}
+	add(&s.kind[Text], f.NewStyle, &excelize.Style{NumFmt: textFormat, Alignment: top})
+	left := &excelize.Alignment{Vertical: "top", Horizontal: "left"} // beside text, so that the two do not touch
+	add(&s.kind[Day], f.NewStyle, &excelize.Style{CustomNumFmt: &day, Alignment: left})
+	add(&s.kind[Moment], f.NewStyle, &excelize.Style{CustomNumFmt: &moment, Alignment: left})
+	add(&s.kind[Flag], f.NewStyle, &excelize.Style{CustomNumFmt: &flag, Alignment: left})
+	add(&s.kind[Number], f.NewStyle, &excelize.Style{Alignment: top})
+	add(&s.wrap, f.NewStyle, &excelize.Style{NumFmt: textFormat, Alignment: wrapped})
+	add(&s.link, f.NewStyle, &excelize.Style{NumFmt: textFormat, Alignment: top, Font: &excelize.Font{Underline: "single", Family: fontFamily, Size: fontSize}})
 	add(&s.title, f.NewStyle, &excelize.Style{
 		Font:      &excelize.Font{Bold: true, Family: fontFamily, Size: fontSize},
 		Border:    []excelize.Border{{Type: "bottom", Style: 1, Color: "000000"}},
 		Alignment: &excelize.Alignment{WrapText: true, Vertical: "top"},
 	})
-	add(&s.note, f.NewStyle, &excelize.Style{Font: &excelize.Font{Italic: true, Family: fontFamily, Size: fontSize}})
+	add(&s.note, f.NewStyle, &excelize.Style{Font: &excelize.Font{Italic: true, Family: fontFamily, Size: fontSize}, Alignment: wrapped})
 	add(&s.stopped, f.NewConditionalStyle, tintStyle(stoppedFill, stoppedFont, true))
 	add(&s.soon, f.NewConditionalStyle, tintStyle(soonFill, soonFont, false))
 	return s, err
@@ -64,6 +70,14 @@ func tintStyle(fill, font string, bold bool) *excelize.Style {
 		Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{fill}},
 		Font: &excelize.Font{Color: font, Bold: bold},
 	}
+}
+
+// of is the style of a column's cells.
+func (s styles) of(c Column) int {
+	if c.Wrap {
+		return s.wrap
+	}
+	return s.kind[c.Kind]
 }
 
 // rules are the conditional formats of a tint: one per word, equal to the whole cell.

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -31,7 +32,7 @@ func write(ctx context.Context, path string, book Book, rows int) (counts []Coun
 			counts, err = nil, fmt.Errorf("write workbook %s: %w", path, err)
 		}
 	}()
-	if err := errors.Join(checkPath(path), checkBook(book)); err != nil {
+	if err := errors.Join(CheckPath(path), checkBook(book)); err != nil {
 		return nil, err
 	}
 	dir, err := os.MkdirTemp(filepath.Dir(path), ".workbook-*")
@@ -46,8 +47,8 @@ func write(ctx context.Context, path string, book Book, rows int) (counts []Coun
 	return counts, os.Rename(draft, path)
 }
 
-// checkPath finds out before any work whether a file could be put at path.
-func checkPath(path string) error {
+// CheckPath finds out before any work whether Write could put a file at path.
+func CheckPath(path string) error {
 	if !strings.EqualFold(filepath.Ext(path), ".xlsx") {
 		return errors.New("the name of a workbook must end in .xlsx")
 	}
@@ -83,24 +84,48 @@ func writeDraft(ctx context.Context, path string, book Book, rows int) (counts [
 	if err := w.finish(); err != nil {
 		return nil, err
 	}
-	return w.counts, out.Sync()
+	return w.totals(), out.Sync()
 }
 
-// sheets writes every sheet of the book in order, the closing one last.
+// sheets writes every sheet of the book in order, then those that are late into the places kept for them, the last one
+// first, so that the first sheet can tell of all others.
 func (w *writer) sheets(book Book) error {
 	for _, s := range book.Sheets {
-		if err := w.sheet(s); err != nil {
+		w.titles[s.Name] = s.titlesRow()
+	}
+	for _, s := range book.Sheets {
+		write := w.sheet
+		if s.Late != nil {
+			write = w.reserve
+		}
+		if err := write(s); err != nil {
 			return err
 		}
 	}
-	if book.Closing == nil {
-		return nil
+	for _, s := range slices.Backward(book.Sheets) {
+		if s.Late == nil {
+			continue
+		}
+		late := s.Late(w.totals())
+		late.Name, late.Late = s.Name, nil
+		if err := checkSheet(late); err != nil {
+			return err
+		}
+		if err := w.sheet(late); err != nil {
+			return err
+		}
 	}
-	last := book.Closing(append([]Count(nil), w.counts...))
-	if err := checkSheet(last); err != nil {
-		return err
+	return nil
+}
+
+// totals gives the control totals so far in the order of the worksheets.
+func (w *writer) totals() []Count {
+	slices.SortFunc(w.counts, func(a, b placedCount) int { return a.place - b.place })
+	counts := make([]Count, len(w.counts))
+	for i, c := range w.counts {
+		counts[i] = c.Count
 	}
-	return w.sheet(last)
+	return counts
 }
 
 // sheet writes one sheet and as many continuations of it as its rows need.

@@ -75,13 +75,17 @@ func typed(t testing.TB) Book {
 				[]any{"Åse 🌲", "signed off", day(t, "1900-03-01"), at.Add(12 * time.Hour), 0, 1e-7, nil}),
 		},
 		{Name: "sheet1", Columns: []Column{{Title: "Nothing yet"}}},
-	}, Closing: func(written []Count) Sheet {
-		var rows [][]any
-		for _, c := range written {
-			rows = append(rows, []any{c.Sheet, c.Rows})
-		}
-		return Sheet{Name: "Seal", Columns: []Column{{Title: "Sheet"}, {Title: "Rows", Kind: Number}}, Rows: seq(nil, rows...)}
+		{Name: "Seal", Late: totals},
 	}}
+}
+
+// totals is a late sheet of control totals.
+func totals(written []Count) Sheet {
+	var rows [][]any
+	for _, c := range written {
+		rows = append(rows, []any{c.Sheet, c.Rows})
+	}
+	return Sheet{Columns: []Column{{Title: "Sheet"}, {Title: "Rows", Kind: Number}}, Rows: seq(nil, rows...)}
 }
 
 // save writes the book into a new folder and returns its path.
@@ -115,20 +119,20 @@ func TestTypedCellsInTheXML(t *testing.T) {
 	xml := partOf(t, path, "xl/worksheets/sheet1.xml")
 	// 2026-07-14 is 46217; 13:52:07 UTC is 06:52:07 at Vancouver, 24,727 s, 0.286192129629… of a day.
 	for _, cell := range []string{
-		`<c r="A1" s="6" t="inlineStr"><is><t>As far as this book knows.</t></is></c>`,
+		`<c r="A1" s="9" t="inlineStr"><is><t>As far as this book knows.</t></is></c>`,
 		`<c r="A3" s="1" t="inlineStr"><is><t>Ada</t></is></c>`,
 		`<c r="B3" s="1" t="inlineStr"><is><t>restricted</t></is></c>`,
 		`<c r="C3" s="2"><v>46351</v></c>`,
 		`<c r="D3" s="3"><v>46217.2861921296</v></c>`,
-		`<c r="E3"><v>3</v></c><c r="F3"><v>0.25</v></c><c r="G3" s="4" t="b"><v>1</v></c>`,
-		`<c r="B4" s="1" t="inlineStr"><is><t>due</t></is></c><c r="E4"><v>-12</v></c><c r="F4"><v>-1.5</v></c><c r="G4" s="4" t="b"><v>0</v></c>`,
+		`<c r="E3" s="5"><v>3</v></c><c r="F3" s="5"><v>0.25</v></c><c r="G3" s="4" t="b"><v>1</v></c>`,
+		`<c r="B4" s="1" t="inlineStr"><is><t>due</t></is></c><c r="E4" s="5"><v>-12</v></c><c r="F4" s="5"><v>-1.5</v></c><c r="G4" s="4" t="b"><v>0</v></c>`,
 		`<row r="5"></row>`,
-		`<c r="C6" s="2"><v>61</v></c><c r="D6" s="3"><v>46217.7861921296</v></c><c r="E6"><v>0</v></c><c r="F6"><v>0.0000001</v></c></row>`,
+		`<c r="C6" s="2"><v>61</v></c><c r="D6" s="3"><v>46217.7861921296</v></c><c r="E6" s="5"><v>0</v></c><c r="F6" s="5"><v>0.0000001</v></c></row>`,
 	} {
 		require.Contains(t, xml, cell)
 	}
 	require.NotContains(t, xml, "<dimension", "it would say A1")
-	require.Contains(t, partOf(t, path, "xl/worksheets/sheet3.xml"), `<t>sheet1</t></is></c><c r="B3"><v>0</v></c>`)
+	require.Contains(t, partOf(t, path, "xl/worksheets/sheet3.xml"), `<t>sheet1</t></is></c><c r="B3" s="5"><v>0</v></c>`)
 }
 
 func TestLayoutOfASheet(t *testing.T) {
@@ -139,12 +143,14 @@ func TestLayoutOfASheet(t *testing.T) {
 		`<pane activePane="bottomLeft" state="frozen" topLeftCell="A3" ySplit="2">`,
 		`<cols><col min="1" max="1" width="31" customWidth="1" style="1"/><col min="2" max="2" width="24" customWidth="1" style="1"/>` +
 			`<col min="3" max="3" width="11" customWidth="1" style="2"/><col min="4" max="4" width="19" customWidth="1" style="3"/>` +
-			`<col min="5" max="5" width="10" customWidth="1"/><col min="6" max="6" width="10" customWidth="1"/>` +
+			`<col min="5" max="5" width="10" customWidth="1" style="5"/><col min="6" max="6" width="10" customWidth="1" style="5"/>` +
 			`<col min="7" max="7" width="12" customWidth="1" style="4"/></cols>`,
 		`<autoFilter ref="$A$2:$G$6">`,
 		`<conditionalFormatting sqref="B3:B6"><cfRule type="cellIs" dxfId="0" priority="1" operator="equal"><formula>&#34;restricted&#34;</formula></cfRule>` +
 			`<cfRule type="cellIs" dxfId="1" priority="2" operator="equal"><formula>&#34;due&#34;</formula></cfRule></conditionalFormatting>`,
-		`<pageSetup fitToHeight="0" fitToWidth="1" orientation="landscape">`,
+		`<mergeCells count="1"><mergeCell ref="A1:G1"/></mergeCells>`,
+		`<pageMargins left="0.5" right="0.5" top="0.5" bottom="0.5" header="0.25" footer="0.25">`,
+		`<pageSetup fitToHeight="0" fitToWidth="1" orientation="landscape" paperSize="9">`,
 		`<oddFooter>&amp;L&amp;F&amp;C&amp;A&amp;RPage &amp;P of &amp;N</oddFooter>`,
 	} {
 		require.Contains(t, xml, part)
@@ -155,6 +161,25 @@ func TestLayoutOfASheet(t *testing.T) {
 	core := partOf(t, path, "docProps/core.xml")
 	require.Contains(t, core, "<dc:title>Sign-offs &amp; looks</dc:title><dc:creator>ringtrue</dc:creator>")
 	require.Equal(t, 2, strings.Count(core, ">2026-11-25T08:30:00Z<"), "created and modified")
+}
+
+func TestWideSheetsKeepTheirFirstColumns(t *testing.T) {
+	book := typed(t)
+	book.Paper = Letter
+	s := &book.Sheets[0]
+	s.Left, s.Pages, s.Note = 2, 3, strings.Repeat("long ", 60)
+	s.Columns[0].Wrap = true
+	path := save(t, book)
+	xml := partOf(t, path, "xl/worksheets/sheet1.xml")
+	for _, part := range []string{
+		`<pane activePane="bottomRight" state="frozen" topLeftCell="C3" xSplit="2" ySplit="2">`,
+		`<pageSetup fitToHeight="0" fitToWidth="3" orientation="landscape" paperSize="1">`,
+		`<col min="1" max="1" width="31" customWidth="1" style="6"/>`,
+		`<row r="1" s="9" customFormat="1" ht="45" customHeight="1">`, // 300 letters over 117 characters
+	} {
+		require.Contains(t, xml, part)
+	}
+	require.Contains(t, partOf(t, path, "xl/workbook.xml"), `name="_xlnm.Print_Titles">&#39;Standing&#39;!$A:$B,&#39;Standing&#39;!$1:$2</definedName>`)
 }
 
 func TestReadThroughTheLibrary(t *testing.T) {

@@ -1,0 +1,264 @@
+package main
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"example.org/ringtrue/hazards"
+)
+
+// asked is a question of the sheet as the guide asks it: nothing where the last sheet still holds, one key for yes and no.
+func (m *morning) asked(q hazards.Question, said answers) []question {
+	if _, ok := m.stable(q); ok && !slices.Contains(said.list(askStale), q.ID) {
+		return nil
+	}
+	out := question{id: q.ID, title: q.Text}
+	switch {
+	case q.ID == hazards.CallBy:
+		return m.callBy(out, said)
+	case q.Kind == hazards.YesNo:
+		out.choices = answersTo(q.NA)
+		if stop := q.StopsIf(); stop != "" {
+			out.help = stop + " stops the site"
+		}
+	case q.Kind == hazards.Person:
+		out.choices = append(m.here(said), choice{hazards.No, "nobody", "-"}, choice{dontKnow, hazards.DontKnow, "?"})
+	default:
+		out.help = typedHow(q)
+		out.check = func(text string) (string, error) { return sheetAnswer(q.ID, text) }
+		return []question{out}
+	}
+	return m.orDontKnow(out, said)
+}
+
+// answersTo are the one-key answers to a yes-no question.
+func answersTo(notApplicable bool) []choice {
+	list := yesOrNo()
+	if notApplicable {
+		list = append(list, choice{hazards.NotApplicable, hazards.NotApplicable, "-"})
+	}
+	return append(list, choice{dontKnow, hazards.DontKnow + ": somebody finds out; it counts as the worst until then", "?"})
+}
+
+// typedHow says how an answer is written.
+func typedHow(q hazards.Question) string {
+	help := "a few words"
+	switch q.Kind {
+	case hazards.Value:
+		help = "with its unit, as " + q.Such
+	case hazards.Clock:
+		help = "clock time, as 0640"
+	}
+	if q.None {
+		help += ", or no"
+	}
+	if q.NA {
+		help += ", or not applicable"
+	}
+	return help + ", or " + hazards.DontKnow + " - NAME by 07:30"
+}
+
+// callBy asks what help is called with: what the block card names can be picked, and anything else be written.
+func (m *morning) callBy(q question, said answers) []question {
+	for part := range strings.SplitSeq(m.Block.Channel, ",") {
+		if part = strings.TrimSpace(part); part != "" {
+			q.choices = append(q.choices, choice{value: part, label: part})
+		}
+	}
+	q.choices = append(q.choices, choice{hazards.No, "nothing", "-"}, choice{dontKnow, "something else", "?"})
+	if said[q.id] != dontKnow {
+		return []question{q}
+	}
+	return []question{q, {id: q.id + " in words", title: "What do you call with?", check: func(text string) (string, error) { return sheetAnswer(hazards.CallBy, text) }}}
+}
+
+// orDontKnow asks, where somebody does not know yet, who finds out by when.
+func (m *morning) orDontKnow(q question, said answers) []question {
+	if said[q.id] != dontKnow {
+		return []question{q}
+	}
+	return []question{q, {id: q.id + " who", title: "Who finds out?", help: q.title, choices: m.here(said)},
+		{id: q.id + " by", title: "By when?", help: "clock time, as 0730", check: clockAnswer}}
+}
+
+var bareClock = regexp.MustCompile(`^(\d{1,2})[:.]?(\d\d)$`)
+
+// clockAnswer reads a clock time with or without its colon.
+func clockAnswer(text string) (string, error) {
+	return sheetAnswer(hazards.CallAnswered, text)
+}
+
+// sheetAnswer reads the answer to a question as the sheet does; clock times may lack their colon.
+func sheetAnswer(id, text string) (string, error) {
+	if p := bareClock.FindStringSubmatch(text); p != nil && isClock(id) {
+		text = p[1] + ":" + p[2]
+	}
+	a, err := hazards.ParseAnswer(id, text)
+	return a.String(), err
+}
+
+func isClock(id string) bool {
+	return slices.ContainsFunc(slices.Concat(hazards.Questions(), hazards.Readings()), func(q hazards.Question) bool { return q.ID == id && q.Kind == hazards.Clock })
+}
+
+// readings asks which readings there are, and then for those.
+func (m *morning) readings(said answers) []question {
+	var list []choice
+	var qs []question
+	for _, r := range hazards.Readings() {
+		list = append(list, choice{value: r.ID, label: r.Text})
+		if slices.Contains(said.list(askReadings), r.ID) {
+			r.Carried = false
+			qs = append(qs, m.asked(r, said)...)
+		}
+	}
+	first := question{id: askReadings, title: "Which of these do you know? Mark them; the others count as not looked at", choices: list, many: true, optional: true}
+	return append([]question{first}, qs...)
+}
+
+// last are the questions before it is recorded: the place, visitors, who accepts.
+func (m *morning) last(said answers) []question {
+	place := m.Block.Lat + ", " + m.Block.Lon
+	qs := []question{{id: askPlace, title: "Read the coordinates from the receiver or the map, then compare. The card says " + place + ": the same?", choices: yesOrNo()}}
+	if said[askPlace] == hazards.No {
+		qs = append(qs, question{id: "coordinates", title: "What does the receiver or the map say?", help: "as on the card: " + place})
+	}
+	qs = append(qs, question{id: "visitor", title: "Is anybody on the block who does not work there?", help: "a name; blank is nobody", optional: true})
+	if said["visitor"] != "" {
+		qs = append(qs, question{id: "visitor with", title: "Who stays with them?", choices: m.here(said)})
+	}
+	if list := m.lastControls(); len(list) > 0 {
+		qs = append(qs, question{id: "controls", title: "Done about it on " + m.Last.Day + ". Mark what is done again today, with its owner", choices: list, many: true, optional: true})
+	}
+	qs = append(qs, question{id: askBegun, title: "Had work begun before this was asked?", choices: yesOrNo()})
+	if said[askBegun] == hazards.Yes {
+		qs = append(qs, question{id: "started", title: "At what time did it begin?", help: "clock time, as 0640", check: clockAnswer})
+	}
+	return append(qs, question{id: "accepted-by", title: "Who decides, and accepts by name what is left after controls?", choices: m.here(said)},
+		recordIt("The check ranks what to talk about first; it does not say that work is safe. Nothing is recorded before you answer yes."))
+}
+
+// lastControls are those of the last sheet.
+func (m *morning) lastControls() []choice {
+	if m.Last == nil {
+		return nil
+	}
+	var out []choice
+	for _, c := range m.Last.Controls {
+		out = append(out, choice{value: c.For + "/" + c.Kind.String(), label: c.For + ": " + c.What + ", " + c.Owner})
+	}
+	return out
+}
+
+// sheetOf puts the answers on a day sheet.
+func (m *morning) sheetOf(said answers, day, at, by string) hazards.Sheet {
+	s := hazards.Sheet{Block: m.Block.ID, BlockEdition: m.Block.Edition, Day: day, At: at, By: by, AcceptedBy: said["accepted-by"],
+		Coordinates: said["coordinates"], Started: said["started"]}
+	if said[askPlace] == hazards.Yes {
+		s.Coordinates = m.Block.Lat + ", " + m.Block.Lon
+	}
+	for _, w := range said.list(askCrew) {
+		c := m.line(w, said)
+		c.Worker, c.Fit = w, hazards.Said{Is: hazards.Yes}
+		if slices.Contains(said.list(askUnfit), w) {
+			c.Fit.Is = hazards.No
+		}
+		s.Crew = append(s.Crew, c)
+	}
+	if v := said["visitor"]; v != "" {
+		s.Visitors = []hazards.Visitor{{Name: v, With: said["visitor with"]}}
+	}
+	for _, id := range m.used(said) {
+		s.Saws = append(s.Saws, m.sawLine(id, said))
+	}
+	for _, q := range hazards.Questions() {
+		s.Answers = append(s.Answers, m.answerOf(q, said))
+	}
+	for _, q := range hazards.Readings() {
+		if slices.Contains(said.list(askReadings), q.ID) {
+			s.Readings = append(s.Readings, hazards.Answer{Question: q.ID, Said: saidOf(q.ID, said)})
+		}
+	}
+	for _, e := range m.Asks {
+		s.Events = append(s.Events, hazards.EventAnswer{Event: e.Event, Question: e.Question, About: e.About(), Said: saidOf("event-"+e.Event, said)})
+	}
+	for i, c := range m.lastControls() {
+		if slices.Contains(said.list("controls"), c.value) {
+			s.Controls = append(s.Controls, m.Last.Controls[i])
+		}
+	}
+	return s
+}
+
+// sawLine is one saw with its checks; on one that was marked all are as they should be.
+func (m *morning) sawLine(id string, said answers) hazards.SawLine {
+	l := hazards.SawLine{ID: id}
+	if m.Last != nil {
+		for _, old := range m.Last.Saws {
+			if old.ID == id {
+				l.Vibration, l.Noise, l.NoiseC = old.Vibration, old.Noise, old.NoiseC
+			}
+		}
+	}
+	for _, q := range hazards.SawChecks() {
+		answer := saidOf(id+" "+q.ID, said)
+		if slices.Contains(said.list(askSawsFine), id) {
+			answer = hazards.Said{Is: hazards.Yes}
+			if q.Bad == hazards.Yes {
+				answer.Is = hazards.No
+			}
+		}
+		l.Checks = append(l.Checks, hazards.Answer{Question: q.ID, Said: answer})
+	}
+	return l
+}
+
+// answerOf is the answer of today, or of the last sheet where that still holds.
+func (m *morning) answerOf(q hazards.Question, said answers) hazards.Answer {
+	if _, ok := m.stable(q); ok && !slices.Contains(said.list(askStale), q.ID) {
+		return hazards.Answer{Question: q.ID, Said: m.Last.Said(q.ID)}
+	}
+	if q.ID == hazards.CallBy && said[q.ID] == dontKnow {
+		return hazards.Answer{Question: q.ID, Said: saidOf(q.ID+" in words", said)}
+	}
+	return hazards.Answer{Question: q.ID, Said: saidOf(q.ID, said)}
+}
+
+// saidOf is an answer as it stands on the sheet. Text that is written there is read again with the sheet.
+func saidOf(id string, said answers) hazards.Said {
+	switch text := said[id]; text {
+	case hazards.Yes, hazards.No, hazards.NotApplicable:
+		return hazards.Said{Is: text}
+	case dontKnow:
+		return hazards.Said{Is: hazards.DontKnow, Who: said[id+" who"], By: said[id+" by"]}
+	default:
+		return hazards.Said{Is: hazards.Told, Value: text}
+	}
+}
+
+// askTailgate asks for a morning and records it as a day sheet does.
+func (a *app) askTailgate() (tailgate, error) {
+	said, err := a.ask("tailgate check", answers{}, a.tailgateFlow())
+	if err != nil {
+		return tailgate{}, err
+	}
+	if said[recordQuestion] != "yes" {
+		return tailgate{}, notRecorded()
+	}
+	m, err := a.morningAt(said["block"])
+	if err != nil {
+		return tailgate{}, err
+	}
+	by, err := a.actor()
+	if err != nil {
+		return tailgate{}, err
+	}
+	now := a.now().In(a.book.Zone())
+	text := hazards.WriteSheet(m.sheetOf(said, now.Format("2006-01-02"), now.Format("15:04"), by.Handle), hazards.Hints{Block: m.Block})
+	t, err := a.checkSheetText("the answers", text)
+	if err != nil {
+		return t, err
+	}
+	return t, a.dropDraft("tailgate check")
+}

@@ -1,0 +1,273 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+
+	tea "charm.land/bubbletea/v2"
+	"charm.land/huh/v2"
+	"golang.org/x/term"
+)
+
+// The screen shows one question at a time as a form. Keys that answer at once are read here, before the form sees
+// them: most answers of a morning are one key.
+
+// Smallest terminal on which a form can be read; below it questions are asked line by line (company choice).
+const (
+	fewestColumns = 40
+	fewestRows    = 10
+)
+
+// canPaint reports whether forms can be drawn: not where lines were asked for, or the terminal is dumb or too small.
+func (a *app) canPaint() bool {
+	f, ok := a.err.(*os.File)
+	if a.plainly || !ok || a.getenv("TERM") == "dumb" || a.getenv("TERM") == "" {
+		return false
+	}
+	w, h, err := term.GetSize(int(f.Fd()))
+	return err == nil && w >= fewestColumns && h >= fewestRows
+}
+
+// askOnScreen asks every question of a guide with forms.
+func (a *app) askOnScreen(g *guide) error {
+	s := &screen{g: g, width: 80, height: 24}
+	p := tea.NewProgram(s, tea.WithContext(a.ctx), tea.WithInput(a.in), tea.WithOutput(a.err.(io.Writer)), tea.WithoutSignalHandler())
+	_, err := p.Run()
+	switch {
+	case s.stop || a.ctx.Err() != nil:
+		return stopped()
+	case err != nil:
+		return fmt.Errorf("ask at the terminal: %w; try --plain", err)
+	}
+	return s.err
+}
+
+// screen is what the terminal shows: the form of the question that is being asked.
+type screen struct {
+	g             *guide
+	q             question
+	form          *huh.Form
+	field         *huh.Select[string] // of a question with one answer to pick
+	words         string              // typed
+	picked        []string            // of several
+	moved         bool                // the cursor was moved by hand: enter means where it stands
+	wrong         string              // what was wrong with the last answer
+	width, height int
+	stop          bool
+	err           error
+}
+
+// Init asks the first question.
+func (s *screen) Init() tea.Cmd { return s.ask() }
+
+// ask shows the next question, or ends.
+func (s *screen) ask() tea.Cmd {
+	q, ok, err := s.g.next()
+	if err != nil || !ok {
+		s.err, s.form = err, nil
+		return tea.Quit
+	}
+	s.q, s.words, s.picked, s.moved, s.wrong = q, "", nil, false, ""
+	if q.many && q.from == wasYours {
+		s.picked = strings.FieldsFunc(q.preset, func(r rune) bool { return r == ',' })
+	}
+	return s.draw()
+}
+
+// draw builds the form of the question as it stands.
+func (s *screen) draw() tea.Cmd {
+	rows := max(3, s.height-8)
+	s.field = nil
+	var field huh.Field
+	switch {
+	case s.q.many:
+		field = huh.NewMultiSelect[string]().Title(s.q.title).Description(s.q.help).Options(s.options()...).Value(&s.picked).
+			Height(min(rows, len(s.q.choices)+2+lineCount(s.q.help))).Filterable(false)
+	case len(s.q.choices) > 0:
+		one := s.q.preset
+		shown := s.options()
+		s.field = huh.NewSelect[string]().Title(s.title()).Description(s.q.help).Options(shown...).Value(&one).
+			Height(min(rows, len(shown)+2+lineCount(s.q.help)))
+		field = s.field
+	default:
+		field = huh.NewInput().Title(s.q.title).Description(s.q.help).Value(&s.words).Placeholder(s.q.preset)
+	}
+	s.form = huh.NewForm(huh.NewGroup(field)).WithShowHelp(false).WithTheme(huh.ThemeFunc(huh.ThemeBase)).WithWidth(s.width - 1)
+	return s.form.Init()
+}
+
+func lineCount(text string) int {
+	if text == "" {
+		return 0
+	}
+	return strings.Count(text, "\n") + 1
+}
+
+// title shows beside a question what was typed to narrow the choices.
+func (s *screen) title() string {
+	if !s.q.search {
+		return s.q.title
+	}
+	return s.q.title + "  " + s.words + "_"
+}
+
+// options are the choices on show, each with the key that gives it.
+func (s *screen) options() []huh.Option[string] {
+	choices := s.q.choices
+	if s.q.search {
+		choices = s.q.matching(s.words)
+	}
+	var out []huh.Option[string]
+	for i, c := range choices {
+		label := c.label
+		if !s.q.search && s.q.keyOf(i) != "" {
+			label = s.q.keyOf(i) + "  " + label
+		}
+		out = append(out, huh.NewOption(label, c.value).Selected(slices.Contains(s.picked, c.value)))
+	}
+	return out
+}
+
+// Update takes a key, or what else the terminal reports.
+func (s *screen) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch m := msg.(type) {
+	case tea.WindowSizeMsg:
+		s.width, s.height = max(m.Width, 20), m.Height
+		if s.form != nil {
+			return s, s.draw()
+		}
+		return s, nil
+	case tea.PasteMsg:
+		if s.q.search {
+			return s, s.narrow(s.words + strings.Join(strings.Fields(m.Content), " "))
+		}
+	case tea.KeyPressMsg:
+		if cmd, taken := s.key(m); taken {
+			return s, cmd
+		}
+	}
+	if s.form == nil {
+		return s, nil
+	}
+	form, cmd := s.form.Update(msg)
+	s.form = form.(*huh.Form)
+	return s, cmd
+}
+
+// key does what a key means here; taken is false where it is for the form.
+func (s *screen) key(m tea.KeyPressMsg) (cmd tea.Cmd, taken bool) {
+	switch m.String() {
+	case "ctrl+c":
+		s.stop, s.form = true, nil
+		return tea.Quit, true
+	case "esc", "shift+tab":
+		s.g.back()
+		return s.ask(), true
+	case "enter", "tab":
+		return s.take(s.value()), true
+	case "up", "down":
+		s.moved = true
+		return nil, false
+	case "backspace":
+		if s.q.search && s.words != "" {
+			r := []rune(s.words)
+			return s.narrow(string(r[:len(r)-1])), true
+		}
+		return nil, s.q.search
+	}
+	return s.typed(m)
+}
+
+// typed is a key that writes something: it narrows a search, answers at once, or belongs to the form.
+func (s *screen) typed(m tea.KeyPressMsg) (cmd tea.Cmd, taken bool) {
+	switch {
+	case len(s.q.choices) == 0:
+		return nil, false
+	case s.q.search:
+		if m.Text != "" {
+			return s.narrow(s.words + m.Text), true
+		}
+		return nil, false
+	case m.Text == " ":
+		return nil, false // the form marks where the cursor stands
+	}
+	for i, c := range s.q.choices {
+		if m.Text == "" || s.q.keyOf(i) != strings.ToLower(m.Text) {
+			continue
+		}
+		if !s.q.many {
+			return s.take(c.value), true
+		}
+		s.toggle(c.value)
+		return s.draw(), true
+	}
+	return nil, m.Text != ""
+}
+
+func (s *screen) toggle(value string) {
+	if i := slices.Index(s.picked, value); i >= 0 {
+		s.picked = slices.Delete(s.picked, i, i+1)
+		return
+	}
+	s.picked = append(s.picked, value)
+}
+
+func (s *screen) narrow(typed string) tea.Cmd {
+	s.words, s.wrong = typed, ""
+	if len(s.q.matching(typed)) == 0 {
+		_, err := s.q.pick(typed)
+		s.wrong = err.Error()
+	}
+	return s.draw()
+}
+
+// value is what enter takes. Where nothing is offered and the cursor was not moved, it takes nothing.
+func (s *screen) value() string {
+	switch {
+	case s.q.many:
+		return strings.Join(s.picked, ",")
+	case s.q.search && s.words != "" && !s.moved:
+		if found := s.q.matching(s.words); len(found) > 0 {
+			return found[0].value
+		}
+		return s.words
+	case s.field != nil && s.moved:
+		on, _ := s.field.Hovered()
+		return on
+	case s.field != nil:
+		return ""
+	}
+	return s.words
+}
+
+// take gives an answer; where it is not taken, the screen says why and asks again.
+func (s *screen) take(text string) tea.Cmd {
+	q := s.q
+	if err := s.g.answer(q, text); err != nil {
+		s.wrong = err.Error()
+		return nil
+	}
+	said := s.g.said[q.id]
+	return tea.Sequence(tea.Println(q.title+"  "+firstText(q.labelOf(said), "-")), s.ask())
+}
+
+// View draws the question, what was wrong, and the keys.
+func (s *screen) View() tea.View {
+	if s.form == nil {
+		return tea.NewView("")
+	}
+	text := strings.TrimRight(s.form.View(), "\n") + "\n"
+	if s.wrong != "" {
+		text += "\n" + wrapped("not taken: "+s.wrong, s.width-1) + "\n"
+	}
+	keys := []string{"esc: back", "control-C: stop, keeps your answers"}
+	if offer := s.q.offer(); offer != "" {
+		keys = slices.Insert(keys, 0, offer)
+	} else if len(s.q.choices) == 0 || s.q.many || s.q.search {
+		keys = slices.Insert(keys, 0, "enter: take it")
+	}
+	return tea.NewView(text + "\n" + wrapped(strings.Join(keys, " · "), s.width-1))
+}

@@ -1,0 +1,348 @@
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/require"
+)
+
+// atTerminal is somebody at a real terminal: every byte written to it is one key press, and what it shows is kept.
+type atTerminal struct {
+	t       *testing.T
+	keys    *os.File
+	presses int
+	mu      sync.Mutex
+	shown   strings.Builder
+	ended   chan int
+	stop    func() // what control-C does where the terminal is not drawn on
+}
+
+// bookFile makes a copy of one of the books of the scripts.
+func bookFile(t *testing.T, book string) string {
+	t.Helper()
+	text, err := madeBooks[book]()
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "book.db")
+	require.NoError(t, os.WriteFile(path, text, 0o600))
+	return path
+}
+
+// sitAt starts a command line at a terminal of 24 rows.
+func sitAt(t *testing.T, path, now, kind string, columns uint16, args ...string) *atTerminal {
+	t.Helper()
+	keys, tty, err := pty.Open()
+	require.NoError(t, err)
+	require.NoError(t, pty.Setsize(tty, &pty.Winsize{Rows: 24, Cols: columns}))
+	at, err := time.Parse("2006-01-02T15:04", now)
+	require.NoError(t, err)
+	set := map[string]string{"RINGTRUE_BOOK": path, "TERM": kind, "NO_COLOR": "1"}
+	e := env{in: tty, out: tty, err: tty, getenv: func(name string) string { return set[name] }, now: func() time.Time { return at }, secret: secretFrom(tty, tty)}
+	ctx, stop := context.WithCancel(t.Context())
+	u := &atTerminal{t: t, keys: keys, ended: make(chan int, 1), stop: stop}
+	go func() {
+		u.ended <- run(ctx, e, args)
+		_ = tty.Close()
+	}()
+	go func() {
+		_, _ = io.Copy(u, keys) // ends with the terminal
+	}()
+	t.Cleanup(func() { _ = keys.Close() })
+	return u
+}
+
+// Write keeps what the terminal shows.
+func (u *atTerminal) Write(p []byte) (int, error) {
+	u.mu.Lock()
+	defer u.mu.Unlock()
+	return u.shown.Write(p)
+}
+
+var drawing = regexp.MustCompile(`\x1b\[[0-9;?>=$]*[ -/]*[@-~]|\x1b[()][A-Z0-9]|\x1b[=>]|\r`)
+
+// screen is what was shown so far, without the codes that draw it.
+func (u *atTerminal) screen() string {
+	u.mu.Lock()
+	defer u.mu.Unlock()
+	return drawing.ReplaceAllString(u.shown.String(), "")
+}
+
+// sees waits for a text.
+func (u *atTerminal) sees(text string) {
+	u.t.Helper()
+	require.Eventually(u.t, func() bool { return strings.Contains(u.screen(), text) }, 20*time.Second, 5*time.Millisecond, "%q is not shown:\n%s", text, lazily(u.screen))
+}
+
+// lazily is text that is made when it is printed.
+type lazily func() string
+
+func (f lazily) String() string { return f() }
+
+// press presses keys, one for each letter.
+func (u *atTerminal) press(keys string) {
+	u.t.Helper()
+	u.presses += len([]rune(keys))
+	_, err := io.WriteString(u.keys, keys)
+	require.NoError(u.t, err)
+}
+
+// ends waits for the command to end with a code.
+func (u *atTerminal) ends(code int) {
+	u.t.Helper()
+	select {
+	case got := <-u.ended:
+		require.Equal(u.t, code, got, u.screen())
+	case <-time.After(20 * time.Second):
+		require.Fail(u.t, "the command does not end", u.screen())
+	}
+}
+
+// says runs a command line on the book and gives what it said.
+func says(t *testing.T, path, now string, args ...string) string {
+	t.Helper()
+	set := map[string]string{"RINGTRUE_BOOK": path, "NOW": now}
+	_, said := inside(func(name string) string { return set[name] }, args...)
+	return said
+}
+
+const (
+	enter = "\r"
+	back  = "\x1b[Z" // shift-tab
+)
+
+// A look at five criteria, none of them measured, from the bare command to the entry.
+func TestGuideObserveTakesAtMost20Keys(t *testing.T) {
+	path := bookFile(t, "crew")
+	u := sitAt(t, path, "2026-05-06T10:20", "xterm-256color", 80, "skill", "observe", "--as", "luis")
+	u.sees("Who did you look at?")
+	u.press("an" + enter + "2.1" + enter)
+	u.press("mmxm-") // one key for each criterion
+	u.press("n" + enter + "y")
+	u.ends(exitDone)
+	require.LessOrEqual(t, u.presses, 20)
+	u.sees("enter takes B7")
+	require.Contains(t, says(t, path, "2026-05-06T10:21", "evidence", "show", "ana", "--json"), `"skill":"2.1"`)
+	require.NoFileExists(t, path+".skill-observe.draft.yaml")
+}
+
+// Control-C at any prompt leaves the book as it was and keeps the answers; the next run goes on with them.
+func TestGuideStoppedAndTakenUp(t *testing.T) {
+	path := bookFile(t, "crew")
+	before := says(t, path, "2026-05-06T10:20", "book", "head")
+	for answered, keys := range []string{"", "an" + enter, "an" + enter + "2.1" + enter, "an" + enter + "2.1" + enter + "mm"} {
+		u := sitAt(t, path, "2026-05-06T10:20", "xterm-256color", 80, "skill", "observe", "--as", "luis")
+		u.sees("Who did you look at?")
+		u.press(keys + "\x03")
+		u.ends(exitInterrupted)
+		u.sees("nothing was recorded")
+		require.Equal(t, before, says(t, path, "2026-05-06T10:20", "book", "head"), answered)
+		if answered < 3 {
+			_ = os.Remove(path + ".skill-observe.draft.yaml")
+		}
+	}
+	u := sitAt(t, path, "2026-05-06T10:25", "xterm-256color", 80, "skill", "observe", "--as", "luis")
+	u.sees("Go on with the entry that was stopped?")
+	u.press("y" + "mmm" + "n" + enter + "y")
+	u.ends(exitDone)
+	require.NotEqual(t, before, says(t, path, "2026-05-06T10:26", "book", "head"))
+	// What was answered on one day is never carried into the next.
+	u = sitAt(t, path, "2026-05-06T10:27", "xterm-256color", 80, "skill", "observe", "--as", "luis")
+	u.sees("Who did you look at?")
+	u.press("an" + enter + "\x03")
+	u.ends(exitInterrupted)
+	u = sitAt(t, path, "2026-05-07T10:27", "xterm-256color", 80, "skill", "observe", "--as", "luis")
+	u.sees("Who did you look at?")
+	u.press("\x03")
+	u.ends(exitInterrupted)
+}
+
+// Going back takes an answer back; what was answered then is offered again.
+func TestGuideBack(t *testing.T) {
+	path := bookFile(t, "crew")
+	u := sitAt(t, path, "2026-05-06T10:20", "xterm-256color", 80, "skill", "observe", "ana", "--as", "luis", "--announced", "no")
+	u.sees("Which skill did you look at?")
+	u.press("2.1" + enter + "mmmmx" + back)
+	u.sees("your answer before")
+	u.press("m" + enter + "y")
+	u.ends(exitDone)
+	u.sees("observed Ana Ruiz: 2.1 met")
+}
+
+// What may not be done is said where it is asked, with the rule.
+func TestGuideSaysWhyNot(t *testing.T) {
+	path := bookFile(t, "crew")
+	u := sitAt(t, path, "2026-05-06T10:20", "xterm-256color", 80, "skill", "sign")
+	u.sees("Whose skill do you sign off?")
+	u.press("  RUÍZ" + enter + "3.3" + enter)
+	u.sees("the evidence falls short (house rules starter")
+	u.press("\x03")
+	u.ends(exitInterrupted)
+}
+
+func TestGuideOthers(t *testing.T) {
+	for _, c := range []struct {
+		args        []string
+		first, keys string
+		says        string
+	}{
+		{[]string{"module", "attend", "--as", "luis"}, "Which module was taught?", "m3" + enter + "12" + enter + enter + "named the parts" + enter + "y", "ana, ben taught M3"},
+		{[]string{"ppe", "issue"}, "Who gets it?", "holm" + enter + "boots" + enter + "41" + enter + enter + enter + "y", "Ben Holm holds: "},
+		{[]string{"saw", "upkeep"}, "Which saw?", "s1" + enter + "yn" + enter + "2" + enter + "3" + enter + "2.7L" + enter + "1" + enter + enter + enter + "y", "day of saw S1: daily, 2 nut checks, 3 refuels, 1 filings, 2.7L"},
+	} {
+		path := bookFile(t, "crew")
+		says(t, path, "2026-05-06T06:00", "saw", "add", "S1", "--spindle", "9000rpm", "--blades", "200mm-225mm")
+		u := sitAt(t, path, "2026-05-06T10:20", "xterm-256color", 80, c.args...)
+		u.sees(c.first)
+		u.press(c.keys)
+		u.ends(exitDone)
+		u.sees(c.says)
+	}
+}
+
+// Line by line, for screen readers and where nothing can be drawn.
+func TestGuidePlain(t *testing.T) {
+	for kind, flag := range map[string]string{"dumb": "--json=false", "xterm-256color": "--plain"} {
+		path := bookFile(t, "crew")
+		u := sitAt(t, path, "2026-05-06T10:20", kind, 80, "skill", "observe", "--as", "luis", flag)
+		for _, step := range [][2]string{
+			{"Who did you look at?", "Ána RUIZ"}, {"Which skill did you look at?", "9.9"}, {"is none of these", "2.1"}, {"2.1, 1 of 5", "m"}, {"2.1, 2 of 5", "<"},
+			{"2.1, 1 of 5", "met"}, {"2.1, 2 of 5", "m"}, {"2.1, 3 of 5", "m"}, {"2.1, 4 of 5", "m"}, {"2.1, 5 of 5", "m"}, {"beforehand?", "no"},
+			{"On which block", ""}, {"Record it?", "yes"},
+		} {
+			u.sees(step[0])
+			u.press(step[1] + enter)
+		}
+		u.ends(exitDone)
+		require.NotContains(t, u.screen(), "┃")
+	}
+	path := bookFile(t, "crew")
+	before := says(t, path, "2026-05-06T10:20", "book", "head")
+	u := sitAt(t, path, "2026-05-06T10:20", "dumb", 80, "saw", "upkeep")
+	u.sees("Which saw?")
+	u.press("S1" + enter)
+	u.sees("daily upkeep")
+	u.stop()
+	u.ends(exitInterrupted)
+	require.Equal(t, before, says(t, path, "2026-05-06T10:20", "book", "head"))
+}
+
+// A terminal too narrow for forms is asked line by line; one that shrinks goes on.
+func TestGuideSmallTerminal(t *testing.T) {
+	path := bookFile(t, "crew")
+	u := sitAt(t, path, "2026-05-06T10:20", "xterm-256color", 30, "skill", "observe", "--as", "luis")
+	u.sees("An empty line takes")
+	u.press("\x04")
+	u.ends(exitInterrupted)
+	u = sitAt(t, path, "2026-05-06T10:20", "xterm-256color", 80, "skill", "observe", "--as", "luis")
+	u.sees("Who did you look at?")
+	require.NoError(t, pty.Setsize(u.keys, &pty.Winsize{Rows: 5, Cols: 20}))
+	u.press("an" + enter + "2.1" + enter + "\x03")
+	u.ends(exitInterrupted)
+}
+
+// bigCrew makes a book of eight people with eight saws, and their sheet of 6 May.
+func bigCrew(t *testing.T) string {
+	t.Helper()
+	path := bookFile(t, "")
+	crew, saws := "", ""
+	for i, name := range []string{"Ada Berg", "Cal Dorn", "Eva Falk", "Gil Horn", "Ira Jung", "Kai Lind", "Mia Nord", "Ole Park"} {
+		id := "S" + string(rune('1'+i))
+		handle := strings.ToLower(name[:3])
+		says(t, path, "2026-05-05T07:0"+id[1:], "worker", "add", name, "--from", "2026-05-05")
+		says(t, path, "2026-05-05T07:1"+id[1:], "saw", "add", id, "--spindle", "9000rpm", "--blades", "200mm-225mm")
+		crew += "  - {worker: " + handle + ", saw: " + id + ", group: light-brush, level: in hearing, fit: yes}\n"
+		saws += strings.Replace(plainSaws, "S1", id, 1)
+	}
+	sheet := filepath.Join(t.TempDir(), "day.yaml")
+	says(t, path, "2026-05-06T06:30", "tailgate", "sheet", "--block", "B7", "-o", sheet)
+	text, err := os.ReadFile(sheet)
+	require.NoError(t, err)
+	filled := fill(string(text), map[string]string{"first-aider": "ada", "who-calls": "cal", "by": "ada", "accepted-by": "ada"}, map[string]string{"crew": crew, "saws": saws})
+	require.NoError(t, os.WriteFile(sheet, []byte(filled), 0o600))
+	require.Contains(t, says(t, path, "2026-05-06T06:45", "tailgate", "check", "--from", sheet, "--as", "ada"), "HOLD", "nobody is released yet")
+	return path
+}
+
+// plainDay are the keys of a morning on which nothing has changed, for eight people with eight saws.
+const plainDay = enter + // the block
+	"12345678" + enter + enter + "y" + // who is here, as planned last, fit
+	"12345678" + enter + // every saw in order
+	"1" + "630" + enter + "12" + "n" + // the call, the first aider and who calls, tired
+	"nnnn" + "nnnn" + "nn" + // sky, ground
+	"25m" + enter + "n" + // spread out
+	"nnnny" + // the fuel spot
+	enter + "y" + enter + "n" + "1" + "y" // no readings, the place, no visitors, not begun, who decides, record it
+
+// A repeat-day tailgate for eight people and eight saws takes at most 60 key presses.
+func TestGuideTailgateTakesAtMost60Keys(t *testing.T) {
+	path := bigCrew(t)
+	u := sitAt(t, path, "2026-05-07T06:40", "xterm-256color", 80, "tailgate", "check", "--as", "ada")
+	u.sees("Which block is it today?")
+	u.press(plainDay)
+	u.ends(exitNo) // nobody is released in this book
+	require.LessOrEqual(t, u.presses, 60)
+	u.sees("HOLD")
+	require.NoFileExists(t, path+".tailgate-check.draft.yaml")
+	lines := strings.Split(strings.TrimSpace(says(t, path, "2026-05-07T06:41", "book", "dump")), "\n")
+	recorded := lines[len(lines)-1]
+	require.Contains(t, recorded, `"day":"2026-05-07"`)
+	require.Equal(t, 8, strings.Count(recorded, `"fit":{"is":"yes"}`))
+	require.Equal(t, 8, strings.Count(recorded, `{"is":"yes","question":"nut-tight"}`))
+	require.Contains(t, recorded, `{"is":"told","question":"call-answered","value":"06:30"}`)
+	require.Contains(t, recorded, `{"is":"no","question":"wires"}`)
+}
+
+// A morning is asked as the sheet asks it: only the block is offered, and nothing that a sheet never carries is left out.
+func TestGuideTailgateOffersNothingAskedAfresh(t *testing.T) {
+	path := bigCrew(t)
+	at, err := time.Parse("2006-01-02T15:04", "2026-05-07T06:40")
+	require.NoError(t, err)
+	a := &app{env: env{getenv: func(string) string { return "" }, now: func() time.Time { return at }}, ctx: t.Context(), path: path}
+	defer a.close()
+	require.NoError(t, a.read())
+	said := answers{"block": "B7", askCrew: "ada,cal", askSawsFine: ""}
+	qs, err := a.tailgateFlow()(said)
+	require.NoError(t, err)
+	asked := map[string]bool{}
+	for _, q := range qs {
+		asked[q.id] = true
+		if q.id != "block" {
+			require.Empty(t, q.preset, q.id)
+		}
+	}
+	for _, id := range []string{"wires", "hung-up", "wind-thrown", "public", "neighbour-distance", "call-by", "call-answered", "first-aider", "who-calls",
+		"thunder", "wind-takes-fall", "neighbours-hidden", askCrew, askFit, "S1 nut-tight", "S2 tagged"} {
+		require.True(t, asked[id], id)
+	}
+	require.False(t, asked["fuel-can"], "carried, and marked if it is no longer true")
+	said[askStale] = "fuel-can,plan ada"
+	qs, err = a.tailgateFlow()(said)
+	require.NoError(t, err)
+	for _, q := range qs {
+		asked[q.id] = true
+	}
+	require.True(t, asked["fuel-can"])
+	require.True(t, asked["plan ada"])
+}
+
+// What nobody knows yet asks who finds out by when; what is pasted with spaces or written without a colon is understood.
+func TestGuideTailgateDontKnow(t *testing.T) {
+	path := bigCrew(t)
+	u := sitAt(t, path, "2026-05-07T06:40", "xterm-256color", 80, "tailgate", "check", "--as", "ada")
+	u.sees("Which block is it today?")
+	u.press(enter + "1" + enter + enter + "y" + "1" + enter + "1" + "  6:30 " + enter + "1-n" + "?" + "1" + "0730" + enter + "\x03")
+	u.ends(exitInterrupted)
+	text, err := os.ReadFile(path + ".tailgate-check.draft.yaml")
+	require.NoError(t, err)
+	require.Contains(t, string(text), "thunder by: \"07:30\"")
+	require.Contains(t, string(text), "call-answered: \"06:30\"")
+	require.Contains(t, string(text), "who-calls: \"no\"")
+}

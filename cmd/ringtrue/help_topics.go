@@ -1,0 +1,93 @@
+package main
+
+import "github.com/spf13/cobra"
+
+// helpTopics are pages of help, no commands.
+func helpTopics() []*cobra.Command {
+	return []*cobra.Command{exitCodesTopic(), datesTopic(), standingsTopic(), signingTopic(), privacyTopic()}
+}
+
+func datesTopic() *cobra.Command {
+	return &cobra.Command{
+		Use:   "dates",
+		Short: "How days and times are written, and which of two times is meant",
+		Long: `Every entry has two times: when it happened, and when the book learned of it.
+
+  --at WHEN     when it happened; without it, now. It may lie back, never ahead.
+  --on WHEN     a question about that day: what was true then. It may lie ahead.
+  --known WHEN  the same question, as far as this book knew then. It may not lie ahead.
+
+WHEN is one of these, in the book's time zone unless it says its own:
+
+  2026-05-05                   a day: for --at its noon, for --on and --known its end
+  2026-05-05T10:20             a day and clock time
+  2026-05-05T10:20:00-07:00    a moment with its offset
+
+Ends are days on which something no longer holds: "until 2027-03-01" means not on 1 March. A month on from
+31 January is the last day of February. When the two times of an entry differ by more than a day, answers say so.
+
+Examples:
+  ringtrue skill observe ana 3.3 --at 2026-05-05T10:20 --announced no --met all
+  ringtrue standing ana --on 2026-07-14 --known 2026-07-14`,
+	}
+}
+
+func standingsTopic() *cobra.Command {
+	return &cobra.Command{
+		Use:   "standings",
+		Short: "What signed off, due, lapsed and the other standings mean",
+		Long: `For each worker and skill the first of these that fits is the standing:
+
+  restricted      somebody stopped the worker from using the skill, or a critical point was missed
+  signed off      a supervisor decided that the skill is held, on evidence
+  due             the same, and it ends soon: renew it
+  lapsed          a sign-off has run out, or the skill was not used for too long
+  to decide       the evidence is complete and nobody has decided; works as under training
+  under training  everything else
+
+Held means signed off or due. Who and what the book does not know counts as not held. The numbers behind the words
+(how many looks, how long a sign-off lasts) are house rules: ringtrue house show. Anybody may stop a skill, at any
+time: ringtrue skill restrict.
+
+Examples:
+  ringtrue standing
+  ringtrue standing ana
+  ringtrue standing ana --on 2026-07-14`,
+	}
+}
+
+func signingTopic() *cobra.Command {
+	return &cobra.Command{
+		Use:   "signing",
+		Short: "How decisions are signed, and what a signature shows",
+		Long: `Sign-offs, lifts, releases and tailgate answers carry the personal signature of who decides, once they have a key.
+Entries link to those before them, so a later change shows: ringtrue book verify.
+
+  ringtrue key make --as okafor   a key for okafor, locked with a passphrase of their own
+  ringtrue key list               the keys the book knows, with their days
+  ringtrue key end okafor         it may no longer be used: lost, seen by others, or its holder has left
+  ringtrue book seal              a signed size and root of the whole book, to keep elsewhere
+
+A decision told by phone waits for its signature and changes nothing until then. Stops need no key. A passphrase is
+asked for at the terminal or read with --passphrase-fd; it is never taken from the command line. A signature shows
+who decided and that nothing was changed since, not that the decision was right. Without a seal kept elsewhere nobody
+can see that the newest entries were cut off.`,
+	}
+}
+
+func privacyTopic() *cobra.Command {
+	return &cobra.Command{
+		Use:   "privacy",
+		Short: "What the book keeps about people, and how a person is forgotten",
+		Long: `Names and contacts stand in one list of the book. Entries hold an id drawn at random instead, so that a person can be
+forgotten without breaking the proof that nothing was changed.
+
+  ringtrue worker show ana      everything on the list about ana
+  ringtrue evidence show ana    what stands behind their standing
+  ringtrue worker forget ana    the name is erased; what was recorded stays, under the id
+
+After that, no restored copy and no other device brings the name back. Free text is kept as typed and cannot be erased:
+write roles instead of names, and nothing about health beyond fit or not fit. Whether records may be kept, and for how
+long, is for the law of the place: ringtrue rules list.`,
+	}
+}

@@ -1,0 +1,164 @@
+package main
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"github.com/rogpeppe/go-internal/testscript"
+
+	"example.org/ringtrue/store/workbook"
+)
+
+// scriptCells fills in a form as somebody at the screen would:
+//
+//	cells FILE [CELL=TEXT | CELL=#NUMBER | N:CELL=... | morning | cut=ROW]...
+//
+// CELL is on the first sheet, or on the Nth; "morning" answers a tailgate form as plainMorning does, "cut" leaves out a row and all
+// below it.
+func scriptCells(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: cells FILE CELL=VALUE...")
+	}
+	path := ts.MkAbs(args[0])
+	changes := args[1:]
+	if changes[0] == "morning" {
+		changes = append(morningCells(ts, path), changes[1:]...)
+	}
+	for _, change := range changes {
+		cell, value, ok := strings.Cut(change, "=")
+		sheet, rest, numbered := strings.Cut(cell, ":")
+		if !numbered {
+			sheet, rest = "1", cell
+		}
+		if !ok {
+			ts.Fatalf("cells: %q is not CELL=VALUE", change)
+		}
+		part := "xl/worksheets/sheet" + sheet + ".xml"
+		ts.Check(editPart(path, part, func(text string) (string, error) {
+			if rest == "cut" {
+				return cutRows(text, value)
+			}
+			return setCell(text, rest, value)
+		}))
+	}
+}
+
+// editPart changes one part of a workbook.
+func editPart(path, name string, change func(string) (string, error)) error {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	in, err := zip.NewReader(bytes.NewReader(text), int64(len(text)))
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	z := zip.NewWriter(&out)
+	for _, f := range in.File {
+		r, err := f.Open()
+		if err != nil {
+			return err
+		}
+		part, err := io.ReadAll(r)
+		if err != nil {
+			return err
+		}
+		if f.Name == name {
+			changed, err := change(string(part))
+			if err != nil {
+				return err
+			}
+			part = []byte(changed)
+		}
+		w, err := z.Create(f.Name)
+		if err != nil {
+			return err
+		}
+		if _, err := w.Write(part); err != nil {
+			return err
+		}
+	}
+	if err := z.Close(); err != nil {
+		return err
+	}
+	return os.WriteFile(path, out.Bytes(), 0o600)
+}
+
+var typeAttribute = regexp.MustCompile(` t="[a-zA-Z]+"`)
+
+// setCell puts a text, or a number after #, into a cell that is there.
+func setCell(sheet, cell, value string) (string, error) {
+	form := regexp.MustCompile(`<c r="` + cell + `"([^>]*?)(/>|>.*?</c>)`)
+	at := form.FindStringSubmatchIndex(sheet)
+	if at == nil {
+		return "", fmt.Errorf("the form has no cell %s", cell)
+	}
+	attributes := typeAttribute.ReplaceAllString(sheet[at[2]:at[3]], "")
+	filled := `<c r="` + cell + `"` + attributes
+	if n, ok := strings.CutPrefix(value, "#"); ok {
+		filled += `><v>` + n + `</v></c>`
+	} else {
+		filled += ` t="inlineStr"><is><t>` + strings.NewReplacer("&", "&amp;", "<", "&lt;").Replace(value) + `</t></is></c>`
+	}
+	return sheet[:at[0]] + filled + sheet[at[1]:], nil
+}
+
+// cutRows leaves out a row and all below it; what is left is well formed.
+func cutRows(sheet, row string) (string, error) {
+	from, to := strings.Index(sheet, `<row r="`+row+`"`), strings.Index(sheet, "</sheetData>")
+	if from < 0 || to < from {
+		return "", fmt.Errorf("the form has no row %s", row)
+	}
+	return sheet[:from] + sheet[to:], nil
+}
+
+// morningCells are the answers of plainMorning, and its people and saws, by the cells of a tailgate form.
+func morningCells(ts *testscript.TestScript, path string) (changes []string) {
+	sheets, err := workbook.Read(path, workbook.ForeignLimits())
+	ts.Check(err)
+	labels := map[string]string{labelTime: "at", labelFiller: "by", labelAccepts: "accepted-by", labelCoordinates: "coordinates"}
+	put := func(row, column int, text string) {
+		_, cell, _ := strings.Cut(workbook.Place("", row, column), "!")
+		changes = append(changes, cell+"="+text)
+	}
+	table := func(row int, lines ...[]string) {
+		for i, line := range lines {
+			for c, text := range line {
+				put(row+1+i, c, text)
+			}
+		}
+	}
+	for r, row := range sheets[0].Rows {
+		if len(row) == 0 {
+			continue
+		}
+		answer, asked := plainMorning[row[0]]
+		switch {
+		case asked:
+			put(r, 2, answer)
+		case labels[row[0]] != "":
+			put(r, 1, plainMorning[labels[row[0]]])
+		case row[0] == labelDay:
+			put(r, 1, ts.Getenv("NOW")[:len("2026-05-07")])
+		case row[0] == crewCaptions[0]:
+			table(r, []string{"okafor", "", "", "no saw", "", "yes"}, []string{"ben", "S12", "light-brush", "in hearing", "okafor", "yes"}, []string{"luis", "", "", "no saw", "", "yes"})
+		case row[0] == sawCaption:
+			line := []string{"S12", "no"}
+			for len(line) < len(row) {
+				line = append(line, "yes")
+			}
+			table(r, line)
+		}
+	}
+	if len(changes) < 40 {
+		ts.Fatalf("cells: only %s answers found a cell", strconv.Itoa(len(changes)))
+	}
+	return changes
+}

@@ -1,0 +1,106 @@
+package main
+
+import (
+	"strings"
+
+	"example.org/ringtrue/hazards/rules"
+	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/store/workbook"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// eventsSheet lists events, the actions given for them, and how these ended.
+func (e *exporter) eventsSheet() workbook.Sheet {
+	columns := []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("What", 16), text("Of entry", 9), text("Block", 8), long("In words", 60), long("What it showed", 40),
+		text("Owner", 20), kindOf("Due", workbook.Day), kindOf("Done", workbook.Day), tinted(text("State", 12), []string{"overdue"}, []string{"open"}), text("Told by", 20), text("Recorded by", 22), text("Struck", 30)}
+	return e.table(eventSheet, columns, func(yield func(...any) bool) error {
+		return e.each(eventSheet, func(h spooled) (bool, error) {
+			struck, err := e.struckText(h.ref)
+			if err != nil {
+				return false, err
+			}
+			field := func(name string) string { return fieldOf(h.Header, name) }
+			what, of, words, done, state := e.eventCells(h)
+			if struck != "" {
+				state = ""
+			}
+			return yield(e.book.Short(h.ref), h.Happened, h.Recorded, what, e.shortRef(of), field("block"), words, field("showed"),
+				e.name(field("owner")), dayCell(field("due")), done, state, e.name(field("told_by")), e.name(h.By), struck), nil
+		})
+	})
+}
+
+// eventCells says what an entry is, of which entry, its words, when it was done and its state.
+func (e *exporter) eventCells(h spooled) (what, of, words string, done any, state string) {
+	field := func(name string) string { return fieldOf(h.Header, name) }
+	name := ledger.Ref(h.Origin, h.Seq)
+	switch h.Kind {
+	case training.KindEvent:
+		state = "open"
+		if e.tally.closed[name] {
+			state = "closed"
+		}
+		return field("kind"), "", field("what") + note("; asked since: ", field("question")), nil, state
+	case training.KindAction:
+		s := training.ActionState{Done: civil.None, Checked: e.tally.seen[name]}
+		s.Due, _ = civil.Parse(field("due")) // a day that cannot be read is never overdue
+		if day, ok := e.tally.done[name]; ok {
+			s.Done, done = day, day
+		}
+		return "action", field("event"), field("what"), done, actionState(s, e.asked.Day)
+	case training.KindActionDone:
+		return "action done", field("action"), field("proof"), nil, ""
+	case training.KindActionChecked:
+		return "action checked", field("action"), "", nil, ""
+	}
+	return "event closed", field("event"), field("lesson"), nil, ""
+}
+
+// strikes lists what was struck, by whom and why.
+func (e *exporter) strikes() workbook.Sheet {
+	columns := []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("Struck entry", 12), text("Kind", 16), text("Worker", 22), text("Skill", 8), kindOf("It happened", workbook.Moment),
+		long("Reason", 60), text("Struck by", 22), text("Signature", 20)}
+	return e.table(struckSheet, columns, func(yield func(...any) bool) error {
+		return e.each(struckSheet, func(h spooled) (bool, error) {
+			var d store.Strike
+			if err := ledger.Decode(h.Data, &d); err != nil {
+				return false, err
+			}
+			ref, err := e.book.Ref(d.Entry)
+			if err != nil {
+				return false, err
+			}
+			was, err := e.book.Entry(e.ctx, ref, nil)
+			if err != nil {
+				return false, err
+			}
+			if !e.filter.who(was.Worker) || !e.filter.where(fieldOf(was, "block")) {
+				return true, nil
+			}
+			return yield(e.book.Short(h.ref), h.Happened, h.Recorded, e.shortRef(d.Entry), was.Kind, e.people.byID[was.Worker].Name, was.Skill, was.Happened, d.Reason, e.name(h.By), h.signed.String()), nil
+		})
+	})
+}
+
+// rulesSheet lists the local rules of the book's place, in the edition in force.
+func (e *exporter) rulesSheet() workbook.Sheet {
+	columns := []workbook.Column{text("Rule", 24), text("Place", 9), text("Topics", 24), long("Cites", 36), long("Duty in our words", 70), long("Where to read it", 44), long("How far it was read", 30), kindOf("Ended", workbook.Day), long("Note", 40)}
+	s := e.table("Local rules", columns, func(yield func(...any) bool) error {
+		edition, err := e.localRules(e.asked)
+		if err != nil {
+			return err
+		}
+		for _, j := range edition.Line(e.opening.Jurisdiction) {
+			for _, r := range j.Rules {
+				if !yield(r.ID, j.Code, strings.Join(append([]string{r.Topic}, r.Also...), ", "), cites(r), r.Duty, r.Reference, r.How(), dayCell(r.Ended), r.Note) {
+					return nil
+				}
+			}
+		}
+		return nil
+	})
+	s.Note += " " + rules.Closing
+	return s
+}

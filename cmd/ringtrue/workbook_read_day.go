@@ -1,0 +1,250 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
+)
+
+// takeLooks records the looks of an observation form: one for each worker who has a mark.
+func (f *filledForm) takeLooks() error {
+	top := f.caption(captionPoint)
+	observer, _ := f.need(labelObserver, top)
+	day, ok := f.dayBeside(labelDay, top)
+	block, _ := f.beside(labelBlock, top)
+	points := f.points(top)
+	if top < 0 || !ok || f.p.err() != nil {
+		return nil
+	}
+	on, _ := civil.Parse(day) // it was read before
+	std, err := f.standards(f.knownNow(on))
+	if err != nil {
+		return err
+	}
+	for c := lookAhead; c < f.width(); c++ {
+		l := f.lookIn(c, top, points, std)
+		if len(l.skills) == 0 {
+			continue
+		}
+		l.block, l.at = block, momentText(day, l.at)
+		err := f.by(observer, func() error {
+			done, err := f.observe(l)
+			if err == nil {
+				f.did(f.place(top, c), done.text(f.app), append(done.notes, f.notYet(done)...), done.refs...)
+			}
+			return err
+		})
+		f.at(f.place(top, c), err)
+	}
+	return nil
+}
+
+// notYet says of looks that are only tried that they stop nobody yet.
+func (f *filledForm) notYet(l look) (notes []string) {
+	for i, s := range l.skills {
+		if !f.o.record && l.outcomes[i] == training.CriticalMissed {
+			notes = append(notes, fmt.Sprintf("NOT STOPPED YET: it counts once it is recorded, or stop it now: ringtrue skill restrict %s %s --reason \"critical criterion missed\"", l.who.Handle, s.ID))
+		}
+	}
+	return notes
+}
+
+// width is the number of columns in which something stands.
+func (f *filledForm) width() (n int) {
+	for _, row := range f.rows {
+		n = max(n, len(row))
+	}
+	return n
+}
+
+// points finds the rows of the points by their ids, and refuses what was added, taken out or stands twice.
+func (f *filledForm) points(top int) map[string]int {
+	points := map[string]int{}
+	for r := top + 1; top >= 0 && r < len(f.rows); r++ {
+		id := f.cell(r, 0)
+		if id == "" || strings.Contains(id, " ") { // a caption
+			continue
+		}
+		if _, twice := points[id]; twice {
+			f.wrong(f.place(r, 0), mend, "%s stands twice", id)
+		}
+		points[id] = r
+	}
+	f.counted(len(points))
+	return points
+}
+
+// lookIn reads the column of one worker. Without a mark it gives no skills.
+func (f *filledForm) lookIn(c, top int, points map[string]int, std standards) lookOptions {
+	l := lookOptions{worker: f.cell(top, c), note: f.cell(points[rowNote], c)}
+	l.at = f.clock(f.cell(points[rowTime], c), f.place(points[rowTime], c))
+	l.announced = f.word(points[rowAnnounced], c, "yes", "no")
+	said := l.note + f.cell(points[rowTime], c) + f.cell(points[rowAnnounced], c)
+	for r := top + 1; r < len(f.rows); r++ {
+		skill, criterion, ok := strings.Cut(f.cell(r, 0), ":")
+		if ok && f.cell(r, c) != "" {
+			f.mark(&l, r, c, skill, criterion, std)
+		}
+	}
+	switch {
+	case len(l.skills) == 0 && said != "":
+		f.wrong(f.place(top, c), mend, "something is said of a look, but no point is marked")
+	case len(l.skills) > 0 && l.worker == "":
+		f.wrong(f.place(top, c), mend, "points are marked, but not for whom")
+	case len(l.skills) > 0 && f.cell(points[rowAnnounced], c) == "":
+		f.wrong(f.place(points[rowAnnounced], c), mend, "say yes or no: did the worker know of the look beforehand")
+	}
+	return l
+}
+
+// mark adds what was seen of one criterion.
+func (f *filledForm) mark(l *lookOptions, r, c int, skill, criterion string, std standards) {
+	s, _, err := std.skill(skill)
+	point, known := s.Criterion(criterion)
+	if err != nil || !known {
+		f.wrong(f.place(r, 0), mend, "%s:%s is no point of curriculum %s", skill, criterion, std.Curriculum.Edition)
+		return
+	}
+	if !slices.Contains(l.skills, skill) {
+		l.skills = append(l.skills, skill)
+	}
+	name := skill + ":" + criterion
+	if point.Measured() && !strings.EqualFold(f.cell(r, c), training.NotSeen) {
+		l.values = append(l.values, name+"="+f.quantity(r, c, unitOf(point)))
+		return
+	}
+	switch f.word(r, c, training.Met, training.Missed, training.NotSeen) {
+	case training.Met:
+		l.met = append(l.met, name)
+	case training.Missed:
+		l.missed = append(l.missed, name)
+	case training.NotSeen:
+		l.unseen = append(l.unseen, name)
+	}
+}
+
+// takeTaught records who was taught what.
+func (f *filledForm) takeTaught() error {
+	top := f.caption(captionWho)
+	teacher, _ := f.need(labelTeacher, top)
+	day, ok := f.dayBeside(labelDay, top)
+	clock, place := f.beside(labelTime, top)
+	o := attendOptions{at: momentText(day, f.clock(clock, place))}
+	o.lang, _ = f.beside(labelLanguage, top)
+	o.test, _ = f.beside(labelUnderstood, top)
+	f.counted(len(f.rows) - top - 1)
+	if top < 0 || !ok || f.p.err() != nil {
+		return nil
+	}
+	const ahead = 2
+	for c := ahead; c < len(f.rows[top]); c++ {
+		if f.cell(top, c) == captionInitials {
+			continue
+		}
+		o.module, _, _ = strings.Cut(f.cell(top, c), " ")
+		if o.workers = f.taughtIn(top, c); len(o.workers) == 0 {
+			continue
+		}
+		err := f.by(teacher, func() error {
+			d, err := f.attend(o)
+			if err == nil {
+				f.did(f.place(top, c), fmt.Sprintf("%s taught %s by %s", strings.Join(o.workers, ", "), o.module, d.by.Handle), nil, d.refs...)
+			}
+			return err
+		})
+		f.at(f.place(top, c), err)
+	}
+	return nil
+}
+
+// taughtIn lists who has a yes in a column.
+func (f *filledForm) taughtIn(top, c int) (workers []string) {
+	for r := top + 1; r < len(f.rows); r++ {
+		who := f.cell(r, 0)
+		switch yes := f.word(r, c, "yes", "no"); {
+		case yes != "" && who == "":
+			f.wrong(f.place(r, 0), mend, "%s is said, but not of whom", yes)
+		case yes == "yes":
+			workers = append(workers, who)
+		}
+	}
+	return workers
+}
+
+// takeUpkeep records the lines of the saws that worked.
+func (f *filledForm) takeUpkeep() error {
+	top := f.caption(captionSaw)
+	doer, _ := f.need(labelDoneBy, top)
+	day, ok := f.dayBeside(labelDay, top)
+	f.counted(len(f.rows) - top - 1)
+	if top < 0 || !ok || f.p.err() != nil {
+		return nil
+	}
+	for i, c := range upkeepColumns {
+		if f.cell(top, i+1) != c.caption {
+			f.wrong(f.place(top, i+1), "copy the captions from the form it came from", "%q stands where %q was", f.cell(top, i+1), c.caption)
+		}
+	}
+	for r := top + 1; r < len(f.rows); r++ {
+		if f.blank(r, 1) {
+			continue
+		}
+		o := f.upkeepIn(r)
+		o.at = day
+		err := f.by(doer, func() error {
+			d, what, refs, notes, err := f.upkeepLine(o)
+			if err == nil {
+				f.did(f.place(r, 0), what+", by "+d.by.Handle, notes, refs...)
+			}
+			return err
+		})
+		f.at(f.place(r, 0), err)
+	}
+	return nil
+}
+
+// blank reports whether nothing stands in a row from a column on.
+func (f *filledForm) blank(r, from int) bool {
+	for c := from; c < len(f.rows[r]); c++ {
+		if f.cell(r, c) != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// upkeepIn reads the line of one saw.
+func (f *filledForm) upkeepIn(r int) lineOptions {
+	var o lineOptions
+	o.Saw = f.cell(r, 0)
+	counts := map[string]*int{"Nut checks": &o.Nut, "Refuels": &o.Refuels, "Filings": &o.Filings, "Hits on rock": &o.Rock}
+	texts := map[string]*string{"Mixture (L)": &o.Litres, "Engine (h)": &o.Hours, "Area (ha)": &o.Area, "Note": &o.Note}
+	for i, c := range upkeepColumns {
+		text := f.cell(r, i+1)
+		switch {
+		case text == "":
+		case c.caption == "Daily":
+			o.Daily = f.word(r, i+1, "yes", "no") == "yes"
+		case c.caption == "Weekly":
+			o.Weekly = f.word(r, i+1, "yes", "no") == "yes"
+		case c.caption == "Left out":
+			o.Left = words(text)
+		case counts[c.caption] != nil:
+			n, _ := number(text)
+			v, err := strconv.Atoi(n)
+			if err != nil {
+				f.wrong(f.place(r, i+1), mend, "%q is no count", text)
+			}
+			*counts[c.caption] = v
+		case c.unit != "":
+			*texts[c.caption] = f.quantity(r, i+1, c.unit)
+		default:
+			*texts[c.caption] = text
+		}
+	}
+	return o
+}
