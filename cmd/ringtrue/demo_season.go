@@ -135,7 +135,7 @@ func (w *world) equip(m *demoMember) error {
 		if len(item.Standards) > 0 {
 			standard = item.Standards[0]
 		}
-		_, _, err := w.issue(issueOptions{worker: m.short, item: item.ID, Issue: training.Issue{Size: fmt.Sprint(38 + w.luck.IntN(8)), Standard: standard, Made: "2025-11", Own: w.chance(20)}})
+		_, _, err := w.issue(issueOptions{worker: m.short, item: item.ID, Issue: training.Issue{Size: fmt.Sprint(38 + w.luck.IntN(8)), Standard: standard, Made: fmt.Sprintf("%d-11", w.clock.Year()-1), Own: w.chance(20)}})
 		if err != nil {
 			return err
 		}

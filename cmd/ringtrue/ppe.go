@@ -243,18 +243,24 @@ func newReturnCmd(a *app) *cobra.Command {
 }
 
 // giveBack records a return. ITEM is the kind of item, or the entry that issued the piece where there are several.
-func (a *app) giveBack(worker, item, condition, reason, at string) (d deed, err error) {
-	var p problems
-	d = a.deedAbout(&p, worker, at)
-	p.add(conditionOf(condition, reason))
-	if err = p.err(); err != nil {
-		return
-	}
-	issued, err := a.held(d.who, item, a.knownNow(d.day))
+func (a *app) giveBack(worker, item, condition, reason, at string) (deed, error) {
+	d, issued, err := a.aboutPiece(worker, item, condition, reason, at)
 	if err != nil {
 		return d, err
 	}
 	return a.keep(d, training.KindReturn, training.Return{Issue: a.book.Name(issued), Condition: condition, Reason: reason})
+}
+
+// aboutPiece begins what is recorded about a piece that a worker holds, with the entry that issued it.
+func (a *app) aboutPiece(worker, item, condition, reason, at string) (d deed, issued training.Ref, err error) {
+	var p problems
+	d = a.deedAbout(&p, worker, at)
+	p.add(conditionOf(condition, reason))
+	if err = p.err(); err != nil {
+		return d, 0, err
+	}
+	issued, err = a.held(d.who, item, a.knownNow(d.day))
+	return d, issued, err
 }
 
 // held finds the one piece of an item that a worker holds.

@@ -47,14 +47,8 @@ func newInspectCmd(a *app) *cobra.Command {
 }
 
 // inspect records a look at a piece. Condemning is a stop: anybody may.
-func (a *app) inspect(worker, item, condition, reason, at string) (d deed, err error) {
-	var p problems
-	d = a.deedAbout(&p, worker, at)
-	p.add(conditionOf(condition, reason))
-	if err = p.err(); err != nil {
-		return
-	}
-	issued, err := a.held(d.who, item, a.knownNow(d.day))
+func (a *app) inspect(worker, item, condition, reason, at string) (deed, error) {
+	d, issued, err := a.aboutPiece(worker, item, condition, reason, at)
 	if err != nil {
 		return d, err
 	}

@@ -86,6 +86,7 @@ func ParseFilled(text []byte, limits Limits) (f Filled, err error) {
 	case bytes.HasPrefix(text, []byte(zipMark)):
 		if f.Sheets, err = readSheets(bytes.NewReader(text), int64(len(text)), limits); err == nil {
 			f.Date1904, err = countsFrom1904(text)
+			err = errors.Join(err, refuseUncomputed(text))
 		}
 	default:
 		f.CSV = true
@@ -153,12 +154,8 @@ func date1904(f *zip.File) (_ bool, err error) {
 		if !ok || e.Name.Local != "workbookPr" {
 			continue
 		}
-		for _, at := range e.Attr {
-			if at.Name.Local == "date1904" {
-				return at.Value == "1" || at.Value == "true", nil
-			}
-		}
-		return false, nil
+		says := attribute(e, "date1904")
+		return says == "1" || says == "true", nil
 	}
 }
 

@@ -139,7 +139,7 @@ func (w *writer) sheet(s Sheet) error {
 		rows = func(func([]any, error) bool) {}
 	}
 	n := 0
-	for values, err := range rows {
+	for values, err := range ahead(rows) {
 		n++
 		if err == nil && p.full() {
 			p, err = p.next()
