@@ -4,7 +4,7 @@ import "github.com/spf13/cobra"
 
 // helpTopics are pages of help, no commands.
 func helpTopics() []*cobra.Command {
-	return []*cobra.Command{exitCodesTopic(), datesTopic(), standingsTopic(), signingTopic(), privacyTopic()}
+	return []*cobra.Command{exitCodesTopic(), datesTopic(), signingTopic(), privacyTopic()}
 }
 
 func datesTopic() *cobra.Command {
@@ -32,11 +32,8 @@ Examples:
 	}
 }
 
-func standingsTopic() *cobra.Command {
-	return &cobra.Command{
-		Use:   "standings",
-		Short: "What signed off, due, lapsed and the other standings mean",
-		Long: `For each worker and skill the first of these that fits is the standing:
+// standingWords stand in the help of ringtrue standing.
+const standingWords = `For each worker and skill the first of these that fits is the standing:
 
   restricted      somebody stopped the worker from using the skill, or a critical point was missed
   signed off      a supervisor decided that the skill is held, on evidence
@@ -45,16 +42,10 @@ func standingsTopic() *cobra.Command {
   to decide       the evidence is complete and nobody has decided; works as under training
   under training  everything else
 
-Held means signed off or due. Who and what the book does not know counts as not held. The numbers behind the words
-(how many looks, how long a sign-off lasts) are house rules: ringtrue house show. Anybody may stop a skill, at any
-time: ringtrue skill restrict.
-
-Examples:
-  ringtrue standing
-  ringtrue standing ana
-  ringtrue standing ana --on 2026-07-14`,
-	}
-}
+The numbers behind the words (how many looks, how long a sign-off lasts) are house rules: ringtrue house show.
+Anybody may stop a skill, at any time: ringtrue skill restrict. On a terminal the matrix folds to the screen
+and says what it hid; in a pipe it is all there, a row for each worker and skill.
+`
 
 func signingTopic() *cobra.Command {
 	return &cobra.Command{

@@ -17,7 +17,7 @@ import (
 
 // scriptCells fills in a form as somebody at the screen would:
 //
-//	cells FILE [CELL=TEXT | CELL=#NUMBER | N:CELL=... | morning | cut=ROW]...
+//	cells FILE [CELL=TEXT | CELL=~NUMBER | N:CELL=... | morning | cut=ROW]...
 //
 // CELL is on the first sheet, or on the Nth; "morning" answers a tailgate form as plainMorning does, "cut" leaves out a row and all
 // below it.
@@ -93,7 +93,7 @@ func editPart(path, name string, change func(string) (string, error)) error {
 
 var typeAttribute = regexp.MustCompile(` t="[a-zA-Z]+"`)
 
-// setCell puts a text, or a number after #, into a cell that is there.
+// setCell puts a text, or a number after ~, into a cell that is there.
 func setCell(sheet, cell, value string) (string, error) {
 	form := regexp.MustCompile(`<c r="` + cell + `"([^>]*?)(/>|>.*?</c>)`)
 	at := form.FindStringSubmatchIndex(sheet)
@@ -102,7 +102,7 @@ func setCell(sheet, cell, value string) (string, error) {
 	}
 	attributes := typeAttribute.ReplaceAllString(sheet[at[2]:at[3]], "")
 	filled := `<c r="` + cell + `"` + attributes
-	if n, ok := strings.CutPrefix(value, "#"); ok {
+	if n, ok := strings.CutPrefix(value, "~"); ok {
 		filled += `><v>` + n + `</v></c>`
 	} else {
 		filled += ` t="inlineStr"><is><t>` + strings.NewReplacer("&", "&amp;", "<", "&lt;").Replace(value) + `</t></is></c>`
@@ -148,9 +148,9 @@ func morningCells(ts *testscript.TestScript, path string) (changes []string) {
 		case row[0] == labelDay:
 			put(r, 1, ts.Getenv("NOW")[:len("2026-05-07")])
 		case row[0] == crewCaptions[0]:
-			table(r, []string{"okafor", "", "", "no saw", "", "yes"}, []string{"ben", "S12", "light-brush", "in hearing", "okafor", "yes"}, []string{"luis", "", "", "no saw", "", "yes"})
+			table(r, []string{"okafor", "", "", "no saw", "", "yes"}, []string{"ben", "S1", "light-brush", "in hearing", "okafor", "yes"}, []string{"luis", "", "", "no saw", "", "yes"})
 		case row[0] == sawCaption:
-			line := []string{"S12", "no"}
+			line := []string{"S1", "no"}
 			for len(line) < len(row) {
 				line = append(line, "yes")
 			}

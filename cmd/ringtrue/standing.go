@@ -97,6 +97,7 @@ func newStandingCmd(a *app) *cobra.Command {
 		Long: `Show where the crew stands, as a matrix, or where one worker stands, with reasons. Held means signed off or due;
 everything else, and unknown, is not held. The answer is as far as this book knows.
 
+` + standingWords + `
 Exit status: 0; with --check 3 if a skill shown is not held.`,
 		Example: `  ringtrue standing
   ringtrue standing ana --on 2026-07-14 --known 2026-07-14

@@ -1,13 +1,9 @@
 package main
 
 import (
-	"os"
-	"slices"
 	"strings"
 
-	"golang.org/x/term"
-
-	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
 )
 
 // printStanding writes the answer: one worker with reasons, or the crew as a matrix on a terminal and as rows in a
@@ -25,7 +21,7 @@ func (a *app) printStanding(ans standingAnswer, std standards, o standingOptions
 	case one:
 		a.oneStanding(ans, std, people)
 	case terminal(a.out):
-		a.matrixText(ans, people)
+		a.matrixText(ans, std, people)
 	default:
 		a.standingRows(ans, people)
 	}
@@ -63,6 +59,9 @@ func (a *app) oneStanding(ans standingAnswer, std standards, people *people) {
 		until := ""
 		if r.Until != nil {
 			until = ", changes on " + *r.Until
+			if terminal(a.out) {
+				until += away(*r.Until, dayShown(ans.On))
+			}
 		}
 		a.say("%-5s %-15s %s%s", r.Skill, r.Standing, s.Title, until)
 		for _, why := range r.Reasons {
@@ -74,48 +73,19 @@ func (a *app) oneStanding(ans standingAnswer, std standards, people *people) {
 	}
 }
 
-// shortWords are what stands in the cells of the matrix; the legend below it says the whole word.
-var shortWords = map[training.Word]string{
-	training.UnderTraining: "train", training.ToDecide: "decide", training.SignedOff: "signed", training.Due: "due",
-	training.Lapsed: "lapsed", training.Restricted: "STOP",
+// matrixText prints crew × skills for one screen.
+func (a *app) matrixText(ans standingAnswer, std standards, people *people) {
+	columns, rows := a.screenSize()
+	for _, line := range matrixOf(ans.Rows, std, people).lines(dayShown(ans.On), columns, rows) {
+		a.say("%s", line)
+	}
 }
 
-// matrixText prints crew × skills, folded to the width of the terminal: skills that do not fit go to further blocks.
-func (a *app) matrixText(ans standingAnswer, people *people) {
-	cells := map[string]map[string]string{}
-	var workers, skills []string
-	for _, r := range ans.Rows {
-		if cells[r.Worker] == nil {
-			cells[r.Worker] = map[string]string{}
-			workers = append(workers, r.Worker)
-		}
-		if !slices.Contains(skills, r.Skill) {
-			skills = append(skills, r.Skill)
-		}
-		cells[r.Worker][r.Skill] = shortWords[training.Word(r.Standing)]
+// dayShown is the day of a moment as an answer tells it, a day or RFC 3339.
+func dayShown(text string) civil.Day {
+	day, err := civil.Parse(text[:min(len(text), len("2006-01-02"))])
+	if err != nil {
+		return civil.None
 	}
-	perBlock := max(1, (a.width()-14)/8)
-	for block := range slices.Chunk(skills, perBlock) {
-		rows := make([][]string, 0, len(workers))
-		for _, w := range workers {
-			row := []string{people.handle(w)}
-			for _, s := range block {
-				row = append(row, cells[w][s])
-			}
-			rows = append(rows, row)
-		}
-		a.table(append([]string{"WORKER"}, block...), rows)
-		a.say("")
-	}
-	a.say("train = under training, decide = evidence complete but nobody has decided, signed = signed off, STOP = restricted")
-}
-
-// width is the width of the terminal, 80 where it is unknown.
-func (a *app) width() int {
-	if f, ok := a.out.(*os.File); ok {
-		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 20 {
-			return w
-		}
-	}
-	return 80
+	return day
 }

@@ -96,6 +96,7 @@ type reading struct {
 	refs    []training.Ref
 	notes   []string
 	asNamed string // --as
+	have    int    // how much of a list the book has already
 	holds   bool   // a tailgate check that holds
 }
 
@@ -245,10 +246,10 @@ func (r *reading) sayRead(ans readAnswer) {
 		return
 	case ans.Recorded:
 		r.say("recorded %s, %s", what, r.entryNumbers(r.refs))
+	case len(r.lines) == 0 && r.have > 0:
+		r.say("%s: the book has all of it already; nothing is recorded again", what)
 	case len(r.lines) == 0:
 		r.say("%s has nothing to record", what)
-	case r.o.record:
-		r.say("%s: the book has all of it already; nothing was recorded", what)
 	default:
 		r.say("%s would record this; nothing is recorded yet", what)
 	}

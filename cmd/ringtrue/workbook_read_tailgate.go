@@ -59,6 +59,9 @@ func (f *filledForm) takeMorning() error {
 	}
 	var notes []string
 	for _, one := range check.Assessment.Findings {
+		if one.Effect == hazards.Watch {
+			continue // those stand in the check itself: ringtrue tailgate show
+		}
 		notes = append(notes, fmt.Sprint(one.Effect)+": "+people.inText(one.What))
 	}
 	f.holds = check.Assessment.Answer == hazards.Hold

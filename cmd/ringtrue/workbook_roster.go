@@ -54,7 +54,6 @@ func (r *reading) takeTables(tables []*rosterTable) error {
 	if r.o.rows != 0 && lines != r.o.rows {
 		return refuse("count the lines below the titles, and see whether the file is whole", "the list has %d lines, and --rows says %d", lines, r.o.rows)
 	}
-	already := 0
 	for _, take := range []func(*rosterTable, int) (int, error){(*rosterTable).person, (*rosterTable).saw, (*rosterTable).training, (*rosterTable).piece} {
 		for _, t := range tables {
 			for row := t.top + 1; row < len(t.rows); row++ {
@@ -62,11 +61,11 @@ func (r *reading) takeTables(tables []*rosterTable) error {
 				if err != nil {
 					return err
 				}
-				already += n
+				r.have += n
 			}
 		}
 	}
-	r.notes = append(r.notes, fmt.Sprintf("%s read, %s to record, %s that the book has already", counted(lines, "line"), counted(len(r.lines), "thing"), counted(already, "thing")))
+	r.notes = append(r.notes, fmt.Sprintf("%s read, %s to record, %s that the book has already", counted(lines, "line"), counted(len(r.lines), "thing"), counted(r.have, "thing")))
 	return nil
 }
 

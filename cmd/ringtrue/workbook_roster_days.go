@@ -74,18 +74,18 @@ func (t *rosterTable) settleDays(field string) {
 		t.wrong(where, "state the order: --day-first or --month-first", "day and month may be either way round in %s", rowList(either))
 	}
 	if stated == "" && t.days[column] != "" && len(either) > 0 {
-		t.notes = append(t.notes, fmt.Sprintf("%s: read %s, as %s show it", where, t.days[column], rowList(append(days, months...))))
+		t.notes = append(t.notes, fmt.Sprintf("%s: read %s, as shown by %s", where, t.days[column], rowList(append(days, months...))))
 	}
 }
 
-// mostNamed is how many rows a message names (company choice).
-const mostNamed = 12
+// mostRowsNamed is how many rows a message names (company choice).
+const mostRowsNamed = 12
 
 func rowList(rows []string) string {
 	more := ""
-	if len(rows) > mostNamed {
-		more = fmt.Sprintf(" and %d more", len(rows)-mostNamed)
-		rows = rows[:mostNamed]
+	if len(rows) > mostRowsNamed {
+		more = fmt.Sprintf(" and %d more", len(rows)-mostRowsNamed)
+		rows = rows[:mostRowsNamed]
 	}
 	word := "rows "
 	if len(rows) == 1 {
