@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"slices"
 	"strings"
@@ -34,7 +33,7 @@ func (a *app) canPaint() bool {
 // askOnScreen asks every question of a guide with forms.
 func (a *app) askOnScreen(g *guide) error {
 	s := &screen{g: g, width: 80, height: 24}
-	p := tea.NewProgram(s, tea.WithContext(a.ctx), tea.WithInput(a.in), tea.WithOutput(a.err.(io.Writer)), tea.WithoutSignalHandler())
+	p := tea.NewProgram(s, tea.WithContext(a.ctx), tea.WithInput(a.in), tea.WithOutput(a.err), tea.WithoutSignalHandler())
 	_, err := p.Run()
 	switch {
 	case s.stop || a.ctx.Err() != nil:
@@ -79,32 +78,40 @@ func (s *screen) ask() tea.Cmd {
 
 // draw builds the form of the question as it stands.
 func (s *screen) draw() tea.Cmd {
-	rows := max(3, s.height-8)
+	rows := max(3+s.over(), s.height-8)
 	s.field = nil
 	var field huh.Field
 	switch {
 	case s.q.many:
 		field = huh.NewMultiSelect[string]().Title(s.q.title).Description(s.q.help).Options(s.options()...).Value(&s.picked).
-			Height(min(rows, len(s.q.choices)+2+lineCount(s.q.help))).Filterable(false)
+			Height(min(rows, len(s.q.choices)+1+s.over())).Filterable(false)
 	case len(s.q.choices) > 0:
 		one := s.q.preset
 		shown := s.options()
 		s.field = huh.NewSelect[string]().Title(s.title()).Description(s.q.help).Options(shown...).Value(&one).
-			Height(min(rows, len(shown)+2+lineCount(s.q.help)))
+			Height(min(rows, len(shown)+1+s.over()))
 		field = s.field
 	default:
 		field = huh.NewInput().Title(s.q.title).Description(s.q.help).Value(&s.words).Placeholder(s.q.preset)
 	}
 	s.form = huh.NewForm(huh.NewGroup(field)).WithShowHelp(false).WithTheme(huh.ThemeFunc(huh.ThemeBase)).WithWidth(s.width - 1)
-	return s.form.Init()
+	s.form.Init() // what it would ask of the terminal, its size above all, is known here and told at once
+	form, cmd := s.form.Update(tea.WindowSizeMsg{Width: s.width, Height: s.height})
+	s.form = form.(*huh.Form)
+	return cmd
 }
 
-func lineCount(text string) int {
-	if text == "" {
-		return 0
+// over is how many lines stand over the choices: a form breaks its title and help to its width.
+func (s *screen) over() int {
+	lines := strings.Split(wrapped(s.title(), s.inside()), "\n")
+	if s.q.help != "" {
+		lines = append(lines, strings.Split(wrapped(s.q.help, s.inside()), "\n")...)
 	}
-	return strings.Count(text, "\n") + 1
+	return len(lines)
 }
+
+// inside is the width that a form leaves for text.
+func (s *screen) inside() int { return s.width - 4 }
 
 // title shows beside a question what was typed to narrow the choices.
 func (s *screen) title() string {
@@ -125,6 +132,9 @@ func (s *screen) options() []huh.Option[string] {
 		label := c.label
 		if !s.q.search && s.q.keyOf(i) != "" {
 			label = s.q.keyOf(i) + "  " + label
+		}
+		if wide := s.inside() - len("> [ ] "); len([]rune(label)) > wide && wide > 1 {
+			label = string([]rune(label)[:wide-1]) + "…"
 		}
 		out = append(out, huh.NewOption(label, c.value).Selected(slices.Contains(s.picked, c.value)))
 	}
@@ -268,6 +278,8 @@ func (s *screen) View() tea.View {
 		keys = slices.Insert(keys, 0, offer)
 	} else if len(s.q.choices) == 0 || s.q.many || s.q.search {
 		keys = slices.Insert(keys, 0, "enter: take it")
+	} else {
+		keys = slices.Insert(keys, 0, "press the key of an answer")
 	}
 	return tea.NewView(text + "\n" + wrapped(strings.Join(keys, " · "), s.width-1))
 }

@@ -122,12 +122,13 @@ func (a *app) orientationDue(topics store.Topics, kind string, h house.House, as
 	return training.OrientationDue(arrival, kind, asked.Day, h.Int(house.AwayDays)), nil
 }
 
-// lastWorked is the last day on which a worker joined with a saw or was observed.
+// lastWorked is the last day on which a worker joined a check or was observed.
 func lastWorked(topics store.Topics, asked training.Asked) civil.Day {
 	last := civil.None
-	for _, facts := range topics {
+	for topic, facts := range topics {
 		for _, f := range facts {
-			if (f.Kind == training.FactUse || f.Kind == training.FactObservation) && !f.Struck && f.At <= asked.On {
+			there := topic == store.KindJoin || f.Kind == training.FactUse || f.Kind == training.FactObservation
+			if there && !f.Struck && f.At <= asked.On {
 				last = max(last, f.Day)
 			}
 		}

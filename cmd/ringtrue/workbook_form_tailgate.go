@@ -167,17 +167,26 @@ func (d *formDraft) answerTable(asks []hazards.EventQuestion) {
 	for _, q := range hazards.Questions() {
 		if q.Section != section {
 			section = q.Section
-			d.add(workbook.FormCell{Text: section, Look: workbook.Caption, Across: len(answerCaptions)})
+			d.section(section)
 		}
 		d.question(q)
 	}
 	for _, e := range asks {
 		d.question(hazards.Question{ID: "event-" + e.Event, Kind: hazards.YesNo, NA: true, Text: e.Question + " (" + e.About() + ")"})
 	}
-	d.add(workbook.FormCell{Text: "Readings: what nobody looked at stays blank", Look: workbook.Caption, Across: len(answerCaptions)})
+	d.section("Readings: what nobody looked at stays blank")
 	for _, q := range hazards.Readings() {
 		d.question(q)
 	}
+}
+
+// section begins a part of the questions; a page may begin with it, so it says again what the columns are.
+func (d *formDraft) section(title string) {
+	cells := []workbook.FormCell{{Text: title, Look: workbook.Caption, Across: 2}}
+	for _, c := range answerCaptions[2:] {
+		cells = append(cells, workbook.FormCell{Text: c, Look: workbook.Caption})
+	}
+	d.add(cells...)
 }
 
 // question draws a question with cells for the answer, and for who finds out.

@@ -91,7 +91,7 @@ func (d *drawer) row(g Grid, r int, cells []FormCell) error {
 		switch c.Look {
 		case Fill:
 			tall = max(tall, fillHeight)
-		case Caption:
+		case Caption, Point, Critical:
 			tall = max(tall, captionHeight)
 		case Heading:
 			tall, width = max(tall, headingHeight), width/headingHeight

@@ -23,6 +23,10 @@
 // shows as U+FFFD: one stray byte in a note must not keep the whole record from an auditor, and the exact bytes stay in
 // the book.
 //
+// Forms. A Form is drawn cell by cell, for people to print or to fill in: its cells offer words, and ask back about values out
+// of range. What comes back, and lists of an office's own, ReadFilled reads: within limits, whole or not at all, CSV as well, and
+// as text; it knows both date systems, and nothing of what the cells mean.
+//
 // Files. The same arguments give the same bytes. A file appears only on success: everything is put together in a
 // private folder beside it, synced, then renamed over the old file with mode 0600. An error or a cancelled context
 // leaves the old file, or none, and removes the folder.
