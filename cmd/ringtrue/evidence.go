@@ -53,7 +53,7 @@ type evidenceAnswer struct {
 
 func newEvidenceCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "evidence", Short: "Everything the book holds behind a worker's standing"}
-	c.AddCommand(newEvidenceShowCmd(a), newEvidencePrintCmd(a))
+	c.AddCommand(newEvidenceShowCmd(a), newEvidencePrintCmd(a), newEvidenceCopyCmd(a), newEvidenceCheckCmd(a))
 	return c
 }
 

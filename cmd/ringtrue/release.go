@@ -186,15 +186,27 @@ func modulesOf(c training.Curriculum, g training.Group) []string {
 }
 
 func newCreditCmd(a *app) *cobra.Command {
-	var reason, doc, at string
+	var reason, doc, from, at string
 	c := &cobra.Command{
-		Use:     "credit WORKER MODULE",
-		Short:   "Accept earlier training in a module; it stands for attendance only",
-		Example: `  ringtrue skill credit ben M4 --reason "course in 2025, content compared" --doc "certificate 88-12" --as okafor`,
-		Args:    exactly(2, "WORKER MODULE"),
+		Use:   "credit WORKER MODULE",
+		Short: "Accept earlier training in a module; it stands for attendance only",
+		Long: `Accept earlier training in a module. With --from the document is a file that "evidence copy" wrote in another company's book; it is
+checked first, and must hold a sound sign-off in that module. It stands for attendance only; skills are looked at here.`,
+		Example: `  ringtrue skill credit ben M4 --reason "course in 2025, content compared" --doc "certificate 88-12" --as okafor
+  ringtrue skill credit ben M4 --reason "criteria compared, company asked by phone" --from ben-sign-offs.json`,
+		Args: exactly(2, "WORKER MODULE"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.write(); err != nil {
 				return err
+			}
+			if from != "" {
+				if doc != "" {
+					return usage("give one of the two", "--doc and --from both name the document")
+				}
+				var err error
+				if doc, err = a.carriedDocument(from, args[0], args[1]); err != nil {
+					return err
+				}
 			}
 			d, err := a.credit(args[0], args[1], reason, doc, at)
 			if err != nil {
@@ -204,7 +216,8 @@ func newCreditCmd(a *app) *cobra.Command {
 		},
 	}
 	c.Flags().StringVar(&reason, "reason", "", "why it was judged adequate (required)")
-	c.Flags().StringVar(&doc, "doc", "", "the document behind it (required)")
+	c.Flags().StringVar(&doc, "doc", "", "the document behind it (required, or --from)")
+	c.Flags().StringVar(&from, "from", "", "a file of sign-offs that the worker brought along: see evidence check")
 	c.Flags().StringVar(&at, "at", "", "when it was judged adequate")
 	return c
 }

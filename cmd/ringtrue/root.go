@@ -77,7 +77,7 @@ func exitCodesTopic() *cobra.Command {
   0    done, and every list
   1    understood, but refused
   2    command line not understood, values of flags included
-  3    the answer is no: a tailgate check that holds, a sign-off, lift or release with evidence missing, standing --check
+  3    the answer is no: a tailgate check that holds, a sign-off, lift or release with evidence missing, standing --check, evidence check
   4    our book, but damaged, cut short or against the seal, from any command
   130  interrupted
 

@@ -36,6 +36,9 @@ func object(text []byte) (map[string]any, error) {
 	if d.InputOffset() != int64(len(bytes.TrimRight(text, " \t\r\n"))) {
 		return nil, errors.New("something stands behind the JSON object")
 	}
+	if _, err := jcs.Transform(text); err != nil { // half of a surrogate pair, say, which Go's decoder replaces
+		return nil, fmt.Errorf("not JSON with a canonical form: %w", err)
+	}
 	return o, nil
 }
 

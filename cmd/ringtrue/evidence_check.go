@@ -1,0 +1,353 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"reflect"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/store/ledger/credential"
+	"example.org/ringtrue/training"
+)
+
+// broughtLine is what was found of one sign-off in a carried file. Of one refused nothing that it says is given.
+type broughtLine struct {
+	Sound        bool   `json:"sound"`
+	Refused      string `json:"refused"` // why, "" = sound
+	Skill        string `json:"skill"`
+	Title        string `json:"title"`
+	Module       string `json:"module"`
+	ModuleTitle  string `json:"module_title"`
+	Company      string `json:"company"`
+	DecidedBy    string `json:"decided_by"`
+	Independence string `json:"independence"`
+	From         string `json:"from"`
+	Until        string `json:"until"`
+	Over         bool   `json:"over"` // its end has passed
+	Entry        string `json:"entry"`
+	Inclusion    string `json:"inclusion"`
+	Signed       string `json:"signed"` // on the signer's own word
+	Signer       string `json:"signer"`
+	Basis        string `json:"basis"` // on whose word the key is theirs
+	Issuer       string `json:"issuer"`
+	Fingerprint  string `json:"fingerprint"`
+	Known        string `json:"known"` // what this book knows of the key
+}
+
+type broughtAnswer struct {
+	Format   string        `json:"format"`
+	File     string        `json:"file"`
+	SHA256   string        `json:"sha256"`
+	Invented bool          `json:"invented"` // from a demo book
+	Worker   string        `json:"worker"`
+	SignOffs []broughtLine `json:"sign_offs"`
+	Refused  int           `json:"refused"`
+	Head     string        `json:"head"`
+	Text     string        `json:"text"`
+	Unknown  []string      `json:"unknown"`
+}
+
+// unknowable is what no check of a file can tell.
+var unknowable = []string{
+	"whether a sign-off was withdrawn after the entry up to which withdrawals are known: ask the company",
+	"who the person before you is: compare the name with a photo ID",
+	"whose a key is, if this book does not know it: compare the fingerprint with one told another way",
+	"whether what was signed is true, and whether the clock of the device was right",
+}
+
+func newEvidenceCheckCmd(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:   "check FILE",
+		Short: "Check sign-offs that a worker brought along: who signed, what is known of the key, what cannot be known",
+		Long: `Check a file that "evidence copy" wrote, without a network. A book is not needed; where there is one, it is asked whether it
+knows the keys. Each sign-off is a W3C Verifiable Credential; the answer says of each whether its signature fits, whose key the
+roster says it is, and whether its entry stands under the head carried along. A sound file releases nobody.
+
+Exit status: 0 all sound; 3 anything refused; 1 the file cannot be read.`,
+		Example: "  ringtrue evidence check ana-sign-offs.json",
+		Args:    exactly(1, "FILE"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			_ = a.read() // without a book no key is known, and the answer says so
+			ans, err := a.checkCarried(args[0])
+			if err != nil {
+				return err
+			}
+			if a.json {
+				err = a.printJSON(ans)
+			} else {
+				a.carriedText(ans)
+			}
+			if err == nil && ans.Refused > 0 {
+				return answerNo()
+			}
+			return err
+		},
+	}
+}
+
+// carriedCheck is one file under check.
+type carriedCheck struct {
+	app    *app
+	file   credential.Carried
+	seal   ledger.Seal
+	device string // verifier key of the device, as the roster names it
+	keys   map[string]carriedKey
+	worker carriedWorker // of the first sound sign-off; the others must agree
+	broken error         // what is wrong with head or roster
+}
+
+func (a *app) checkCarried(path string) (broughtAnswer, error) {
+	ans := broughtAnswer{Format: "ringtrue/evidence-check/1", File: path, SignOffs: []broughtLine{}, Unknown: unknowable}
+	text, err := readGiven(path, credential.MaxCarried)
+	if err != nil {
+		return ans, err
+	}
+	file, err := credential.ReadCarried(text)
+	if err != nil {
+		return ans, refuse("ask for the file again; ringtrue evidence copy writes it", "%s: %v", path, err)
+	}
+	sum := sha256.Sum256(text)
+	c := carriedCheck{app: a, file: file, keys: map[string]carriedKey{}}
+	c.broken = c.roster()
+	ans.SHA256, ans.Invented = hex.EncodeToString(sum[:]), file.Demo != ""
+	for i := range file.Credentials {
+		line, says, err := c.one(i)
+		ans.Invented = ans.Invented || says.Demo != ""
+		if err != nil {
+			line = broughtLine{Refused: err.Error()}
+			ans.Refused++
+		}
+		ans.SignOffs = append(ans.SignOffs, line)
+	}
+	if c.broken == nil {
+		ans.Head = ledger.Ref(c.seal.Origin, c.seal.Size)
+	}
+	if ans.Worker = c.worker.Name; c.broken == nil {
+		ans.Text = file.Text
+	}
+	return ans, nil
+}
+
+// roster checks the credential that says whose the keys are, and the head: both are the device's.
+func (c *carriedCheck) roster() error {
+	r, err := credential.Verify(c.file.Roster)
+	if err != nil {
+		return fmt.Errorf("the roster: %w", err)
+	}
+	if !r.Is(rosterType) {
+		return errors.New("the roster: it is another kind of credential")
+	}
+	var says struct {
+		Text    string       `json:"text"`
+		Company string       `json:"company"`
+		Keys    []carriedKey `json:"keys"`
+	}
+	if err := subject(r, &says); err != nil {
+		return fmt.Errorf("the roster: %w", err)
+	}
+	if says.Text != c.file.Text {
+		return errors.New("the roster: the text of the file was changed")
+	}
+	for _, k := range says.Keys {
+		public, err := publicKey(k.Verifier)
+		if err != nil || credential.DID(public) != k.DID {
+			return errors.New("the roster: a key and its fingerprint are not the same")
+		}
+		c.keys[k.DID] = k
+	}
+	c.device = c.keys[r.Issuer].Verifier
+	if c.device == "" {
+		return errors.New("the roster: it does not name the key that signed it")
+	}
+	if c.seal, err = ledger.ReadSeal([]byte(c.file.Head), c.device); err == nil && c.seal.Verifier == "" {
+		err = errors.New("it is not signed by the device that wrote the roster")
+	}
+	if err != nil {
+		return fmt.Errorf("the head: %w", err)
+	}
+	return nil
+}
+
+// subject reads the subject of a checked credential. It must be spelled as we write it: no other names, no other capitals.
+func subject(v credential.Credential, into any) error {
+	text, err := json.Marshal(v.Subject)
+	if err == nil {
+		err = json.Unmarshal(text, into)
+	}
+	if err != nil {
+		return err
+	}
+	again, err := json.Marshal(into)
+	if err != nil {
+		return err
+	}
+	var back map[string]any
+	if err := json.Unmarshal(again, &back); err != nil {
+		return err
+	}
+	if !reflect.DeepEqual(back, v.Subject) {
+		return errors.New("it holds other names than ringtrue writes")
+	}
+	return nil
+}
+
+// one checks one sign-off.
+func (c *carriedCheck) one(i int) (line broughtLine, says carriedSkill, err error) {
+	v, err := credential.Verify(c.file.Credentials[i])
+	if err != nil {
+		return line, says, err
+	}
+	if !v.Is(signOffType) {
+		return line, says, errors.New("it is no sign-off of a skill")
+	}
+	if err := subject(v, &says); err != nil {
+		return line, says, err
+	}
+	if c.broken != nil {
+		return line, says, c.broken
+	}
+	key, ok := c.keys[v.Issuer]
+	if !ok {
+		return line, says, errors.New("the roster does not say whose key signed it")
+	}
+	known, err := c.known(v.Issuer)
+	for _, check := range []func() error{
+		func() error { return err },
+		func() error { return inTime(key, v) },
+		func() error { return c.sameWorker(says.Worker) },
+		func() error { return c.included(says, c.file.Proofs[i]) },
+	} {
+		if err := check(); err != nil {
+			return line, says, err
+		}
+	}
+	return broughtLine{Sound: true, Skill: says.Skill, Title: says.Title, Module: says.Module, ModuleTitle: says.ModuleTitle, Company: says.Company,
+		DecidedBy: says.DecidedBy, Independence: says.Independence, From: v.ValidFrom.Format(time.RFC3339), Until: says.Until,
+		Over: !c.app.now().Before(v.ValidUntil), Entry: says.Entry, Inclusion: says.Inclusion, Signed: v.Created, Signer: key.Owner,
+		Basis: key.Basis, Issuer: v.Issuer, Fingerprint: ledger.Fingerprint(key.Verifier), Known: known}, says, nil
+}
+
+// inTime refuses a signature outside the days for which the company vouches for its key, and dates left out.
+func inTime(key carriedKey, v credential.Credential) error {
+	day := v.Created[:len(time.DateOnly)]
+	if key.From != "" && day < key.From || key.Until != "" && day >= key.Until {
+		return fmt.Errorf("signed on %s, and the company vouches for the key from %s until %s", day, key.From, key.Until)
+	}
+	if v.ValidFrom.IsZero() || v.ValidUntil.IsZero() {
+		return errors.New("it does not say from when until when")
+	}
+	return nil
+}
+
+// sameWorker demands that all sign-offs are of the one worker whose name stands on the file.
+func (c *carriedCheck) sameWorker(w carriedWorker) error {
+	if c.worker == (carriedWorker{}) && w.Name == c.file.Worker.Name && w.ID != "" {
+		c.worker = w
+	}
+	if w != c.worker {
+		return fmt.Errorf("it is of %s, and the file of %s", w.Name, c.file.Worker.Name)
+	}
+	return nil
+}
+
+// included checks that the entry stands under the head, and says the same as the credential.
+func (c *carriedCheck) included(says carriedSkill, proof string) error {
+	if says.Inclusion == proofNone && proof == "" {
+		return nil
+	}
+	p, err := ledger.ReadProof([]byte(proof))
+	if err != nil {
+		return err
+	}
+	h, _, err := p.Check(c.device)
+	var rec training.SignOff
+	switch {
+	case err != nil:
+		return err
+	case string(p.Seal) != c.file.Head:
+		return errors.New("its proof leads to another head than the one carried along")
+	}
+	if err := ledger.Decode(h.Data, &rec); err != nil {
+		return fmt.Errorf("its entry: %w", err)
+	}
+	if h.Kind != training.KindSignOff || h.Worker != says.Worker.ID || h.Skill != says.Skill || rec.Until != says.Until ||
+		rec.Independence != says.Independence || ledger.Ref(h.Origin, h.Seq) != says.Entry {
+		return errors.New("its entry in the ledger says something else")
+	}
+	return nil
+}
+
+// known says what this book knows of a key; one that it knows to have ended is an error.
+func (c *carriedCheck) known(did string) (string, error) {
+	a := c.app
+	if a.book == nil {
+		return "no book here to ask whether the key is known", nil
+	}
+	keys, err := a.keyring()
+	if err != nil {
+		return "", err
+	}
+	for _, k := range keys.All() {
+		if public, err := publicKey(k.Verifier); err == nil && credential.DID(public) == did {
+			if at, over := keys.Ended(k.Name); over {
+				return "", fmt.Errorf("this book knows that the key ended, by entry %s", ledger.Ref(at.Origin, at.Seq))
+			}
+			return "this book knows the key, as that of " + a.ownerOf(k), nil
+		}
+	}
+	heads, err := a.book.Heads(a.ctx)
+	for _, h := range heads {
+		names, err := a.book.Verifiers(a.ctx, h.Origin)
+		if err != nil {
+			return "", err
+		}
+		for _, name := range names {
+			if public, err := publicKey(name); err == nil && credential.DID(public) == did {
+				return "this book knows the key, as that of the device " + h.Origin, nil
+			}
+		}
+	}
+	return "this book does not know the key", err
+}
+
+func (a *app) carriedText(ans broughtAnswer) {
+	if ans.Invented {
+		a.say(demoMark)
+	}
+	switch {
+	case ans.Refused == 0:
+		a.say("sound: all sign-offs here (%d) of %s are signed as they stand", len(ans.SignOffs), ans.Worker)
+	default:
+		a.say("REFUSED: %d of %s", ans.Refused, counted(len(ans.SignOffs), "sign-off"))
+	}
+	for i, l := range ans.SignOffs {
+		if !l.Sound {
+			a.say("  %d  REFUSED: %s", i+1, l.Refused)
+			continue
+		}
+		ends := "until " + l.Until
+		if l.Over {
+			ends = "ENDED on " + l.Until
+		}
+		a.say("  %d  %s %s, %s; decided by %s, %s, on %s", i+1, l.Skill, l.Title, ends, l.DecidedBy, l.Independence, l.From[:len(time.DateOnly)])
+		a.say("      %s, module %s %s, entry %s; proof that it stands there: %s", l.Company, l.Module, l.ModuleTitle, l.Entry, l.Inclusion)
+		a.say("      signed %s (the signer's word) with the key of %s, fingerprint %s", l.Signed, l.Signer, l.Fingerprint)
+		a.say("      whose key: %s; %s", l.Basis, l.Known)
+	}
+	if ans.Head != "" {
+		a.say("withdrawals are known up to entry %s", ans.Head)
+	}
+	if ans.Text != "" {
+		a.say("%s", ans.Text)
+	}
+	a.say("what cannot be known from the file:")
+	for _, u := range ans.Unknown {
+		a.say("  - %s", u)
+	}
+}
