@@ -20,7 +20,7 @@ import (
 )
 
 // Source names where the series was read, for printing beside a result.
-const Source = "NOAA solar calculation spreadsheet after Meeus, Astronomical Algorithms (read in a transcription)"
+const Source = "NOAA solar calculation spreadsheet after Meeus, Astronomical Algorithms (read in a restatement)"
 
 const (
 	zenithSunrise = 90.833 // degrees, NOAA: 90° 50′

@@ -16,7 +16,7 @@ func cos(deg float64) float64 { return math.Cos(deg * math.Pi / 180) }
 func tan(deg float64) float64 { return math.Tan(deg * math.Pi / 180) }
 
 // SunAt follows the NOAA spreadsheet, which carries the series of Meeus, Astronomical Algorithms, ch. 25 and 28. All
-// constants are its own (read in a transcription); angles are degrees. Universal time stands for dynamical time: the
+// constants are its own (read in a restatement); angles are degrees. Universal time stands for dynamical time: the
 // minute between them moves the sun by a hundred-thousandth of a degree.
 func SunAt(t time.Time) Sun {
 	c := centuries(t)

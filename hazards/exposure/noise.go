@@ -22,7 +22,7 @@ var (
 		Source: "29 CFR 1910.95 Appendix A (page read)"}
 	// NIOSH is a recommendation, not law. Its Table 1-1 prints "less than 1 second" from 130 to 140 dBA.
 	NIOSH = Criterion{Name: "niosh", Level: 85, Exchange: 3, Top: 140, factor: 10, // Table 1-1; footnote of Table 1-2
-		Source: "NIOSH 98-126 (1998), Table 1-1 (read in two transcriptions); a recommendation, not law"}
+		Source: "NIOSH 98-126 (1998), Table 1-1 (read in two restatements); a recommendation, not law"}
 )
 
 // Criteria lists the criteria by name.

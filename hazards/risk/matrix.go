@@ -4,13 +4,13 @@
 // A level is no probability of harm and does not say that work is safe. The matrix is Table III of MIL-STD-882E (11
 // May 2012), severities 1 catastrophic, 2 critical, 3 marginal, 4 negligible, probabilities A frequent to E
 // improbable, and F eliminated, which no training, warning or protective equipment can bring about. The cells were
-// read in one transcription and agree with a second source; the standard itself was not opened.
+// read in one copy made by others and agree with a second source; the standard itself was not opened.
 package risk
 
 import "fmt"
 
 // MatrixSource names where the matrix stands, for printing beside a level.
-const MatrixSource = "MIL-STD-882E (11 May 2012), Table III (read in a transcription)"
+const MatrixSource = "MIL-STD-882E (11 May 2012), Table III (read in a restatement)"
 
 // Level is a risk level of MIL-STD-882E, ordered: a larger one is worse.
 type Level uint8
