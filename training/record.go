@@ -152,6 +152,7 @@ type Issue struct {
 	Standard  string `json:"standard"`
 	Serial    string `json:"serial"`
 	Made      string `json:"made"`       // day or month of manufacture, as told
+	InUse     string `json:"in_use"`     // first day in use, where it is not the day of issue; "" = not said
 	ReplaceBy string `json:"replace_by"` // first day on which it may no longer be used; "" = none stated
 	Source    string `json:"source"`     // who states that day
 	Own       bool   `json:"own"`

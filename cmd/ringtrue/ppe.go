@@ -70,6 +70,7 @@ No regulator publishes a service life: --replace-by needs --source, who states t
 	f.StringVar(&o.Standard, "standard", "", "standard marked on it")
 	f.StringVar(&o.Serial, "serial", "", "number on it")
 	f.StringVar(&o.Made, "made", "", "when it was made, as marked on it")
+	f.StringVar(&o.InUse, "in-use", "", "first day in use, where that was before")
 	f.StringVar(&o.ReplaceBy, "replace-by", "", "first day it may no longer be used")
 	f.StringVar(&o.Source, "source", "", "who states that day")
 	f.BoolVar(&o.Own, "own", false, "the worker's own")
@@ -98,6 +99,11 @@ func (a *app) issue(o issueOptions) (d deed, item training.Item, err error) {
 	_, err = parseDay("replace-by", o.ReplaceBy)
 	p.add(err)
 	p.add(madeBy(o.Made, d.day))
+	used, err := parseDay("in-use", o.InUse)
+	p.add(err)
+	if used != civil.None && used > d.day {
+		p.addf("leave it out: the day of issue counts", "--in-use %s is in the future", o.InUse)
+	}
 	if o.ReplaceBy != "" && o.Source == "" {
 		p.add(usage("add --source, as \"maker's leaflet\"", "--replace-by needs --source: nobody publishes a service life for all"))
 	}
@@ -295,6 +301,8 @@ type pieceLine struct {
 	Standard  string `json:"standard"`
 	Serial    string `json:"serial"`
 	Issued    string `json:"issued"`
+	Made      string `json:"made"`
+	InUse     string `json:"in_use"`
 	ReplaceBy string `json:"replace_by"`
 	Source    string `json:"source"`
 	Looked    string `json:"looked"` // last look
@@ -363,7 +371,7 @@ func (a *app) pieceLines(worker string, asked training.Asked) ([]pieceLine, erro
 	lines := []pieceLine{}
 	for _, p := range list {
 		lines = append(lines, pieceLine{a.book.Short(p.ref), p.worker, p.Item, p.Size, p.Standard, p.Serial, civil.Of(p.issued, a.book.Zone()).String(),
-			p.ReplaceBy, p.Source, p.looked.String(), p.state(asked.Day, h.Int(house.InspectionDays))})
+			p.Made, p.InUse, p.ReplaceBy, p.Source, p.looked.String(), p.state(asked.Day, h.Int(house.InspectionDays))})
 	}
 	return lines, err
 }
