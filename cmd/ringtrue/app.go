@@ -124,11 +124,15 @@ func (a *app) append(es []ledger.Entry, persons ...store.Person) ([]training.Ref
 	return refs, err
 }
 
-// hurry lets memory grow more before it is collected, for commands that read the whole book and keep little; the
-// function it returns ends that. A quarter of the time of a verification would go into collecting.
+// hurry lets memory grow more before it is collected, but not beyond enough, for commands that read the whole book and
+// keep little; the function it returns ends that. A quarter of the time of a verification would go into collecting.
 func hurry() func() {
-	before := debug.SetGCPercent(400)
-	return func() { debug.SetGCPercent(before) }
+	const enough = 100 << 20 // bytes; keeps the workbook of a million entries under 150 MB
+	percent, limit := debug.SetGCPercent(400), debug.SetMemoryLimit(enough)
+	return func() {
+		debug.SetGCPercent(percent)
+		debug.SetMemoryLimit(limit)
+	}
 }
 
 // demoMark stands on every output of a demo book.

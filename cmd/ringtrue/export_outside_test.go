@@ -96,7 +96,7 @@ func readByPython(t *testing.T, path string) (found cells) {
 // shown, and every sheet (-1) to a file of its own (LibreOffice help, "Filter Options for CSV").
 const everySheet = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,false,false,false,-1"
 
-func readByLibreOffice(t *testing.T, path string) cells {
+func readByLibreOffice(t testing.TB, path string) cells {
 	t.Helper()
 	dir := t.TempDir()
 	otherProgram(t, "soffice", "-env:UserInstallation=file://"+t.TempDir(), "--headless", "--convert-to", everySheet, "--outdir", dir, path)
@@ -116,7 +116,7 @@ func readByLibreOffice(t *testing.T, path string) cells {
 	return found
 }
 
-func otherProgram(t *testing.T, program string, args ...string) []byte {
+func otherProgram(t testing.TB, program string, args ...string) []byte {
 	t.Helper()
 	path, err := exec.LookPath(program)
 	require.NoError(t, err, "this test needs %s", program)
