@@ -47,7 +47,7 @@ not in it. Private keys never leave the device. The file is not encrypted: carry
 func (a *app) carry(out string) (store.Carried, error) {
 	f, err := os.CreateTemp(filepath.Dir(out), ".ringtrue-*") // mode 0600
 	if err != nil {
-		return store.Carried{}, refuse("name another file with -o", "write %s: %v", out, err)
+		return store.Carried{}, unwritten("write "+out, err)
 	}
 	done, err := a.book.Carry(a.ctx, f, toolVersion, a.now())
 	err = errors.Join(err, f.Sync(), f.Close())

@@ -140,7 +140,7 @@ func (a *app) writeOut(out string, text []byte, replace bool) error {
 	}
 	f, err := os.CreateTemp(filepath.Dir(out), ".ringtrue-*") // mode 0600
 	if err != nil {
-		return refuse("name another file with -o", "write %s: %v", out, err)
+		return unwritten("write "+out, err)
 	}
 	_, err = f.Write(text)
 	err = errors.Join(err, f.Sync(), f.Close())
@@ -148,7 +148,7 @@ func (a *app) writeOut(out string, text []byte, replace bool) error {
 		err = os.Rename(f.Name(), out)
 	}
 	if err != nil {
-		return errors.Join(refuse("name another file with -o", "write %s: %v", out, err), os.Remove(f.Name()))
+		return errors.Join(unwritten("write "+out, err), os.Remove(f.Name()))
 	}
 	return nil
 }

@@ -73,7 +73,7 @@ func (a *app) printSheet(sheet printable, o printOptions, s *sheetwords.Speaker)
 		return err
 	}
 	if err := writeWhole(o.out, text); err != nil {
-		return refuse("name another file with -o", "write the sheet: %v", err)
+		return unwritten("write the sheet", err)
 	}
 	if a.json {
 		return a.printJSON(map[string]any{"format": "ringtrue/print/1", "file": o.out, "lang": s.Lang(), "paper": o.paper})

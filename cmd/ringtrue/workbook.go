@@ -192,7 +192,7 @@ func (a *app) workbookPath(out string, replace bool) (string, error) {
 		err = workbook.CheckPath(path)
 	}
 	if err != nil {
-		return "", refuse("name another file with -o", "write workbook %s: %v", out, err)
+		return "", unwritten("write workbook "+out, err)
 	}
 	return path, nil
 }
@@ -215,5 +215,5 @@ func (a *app) exportFailed(err error) error {
 	if ours || book || a.ctx.Err() != nil {
 		return err
 	}
-	return refuse("name another file with -o", "%v", err)
+	return unwritten("write the sheets", err)
 }

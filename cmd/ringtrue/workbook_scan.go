@@ -126,7 +126,7 @@ func (e *exporter) end() {
 // putAside reads all ledgers.
 func (e *exporter) putAside(beside string) (err error) {
 	if e.dir, err = os.MkdirTemp(filepath.Dir(beside), ".workbook-*"); err != nil {
-		return refuse("name another file with -o", "put entries aside: %v", err)
+		return unwritten("put entries aside", err)
 	}
 	if e.leaves, err = newSpool(e.dir, "leaves"); err != nil {
 		return err
