@@ -72,17 +72,22 @@ type Standing struct {
 	Reasons                   []string
 }
 
-// Entry is one entry of the book.
+// Entry is one entry of the book. A look has Marks, and perhaps a Note, as entered.
 type Entry struct {
 	Ref, Skill, Happened, Recorded, What, By string
+	Marks                                    []Mark
+	Note                                     string
 	Struck                                   *Struck
 }
+
+// Mark is what a look says of a criterion: "met", "missed" or "not seen", and the value of a measured one.
+type Mark struct{ Criterion, Seen, Value string }
 
 // Struck says who struck an entry, when and why.
 type Struck struct{ Ref, By, Recorded, Reason string }
 
-// Piece is a piece of equipment.
-type Piece struct{ State, Item, Standard, Ref string }
+// Piece is a piece of equipment; Item is the id of its kind.
+type Piece struct{ State, Item, Title, Standard, Ref string }
 
 // HTML makes the sheet.
 func (e Evidence) HTML(s *words.Speaker) ([]byte, error) {

@@ -110,17 +110,29 @@ func functions(s *words.Speaker) template.FuncMap {
 		}
 		return one
 	}
+	behind := func(english string) sentence {
+		said, ok := s.Behind(english)
+		return sentence{Said: said, Foreign: !ok}
+	}
+	own := func(id, english string) sentence {
+		said, ok := s.Translated(id, english)
+		return sentence{Said: said, Foreign: !ok}
+	}
 	return template.FuncMap{
-		"say":  s.Say,
-		"word": s.Word,
-		"text": text,
-		"both": func(english string) sentence { one := text(english); one.Original = true; return one },
+		"say":       s.Say,
+		"word":      s.Word,
+		"text":      text,
+		"behind":    behind,
+		"skill":     func(id, title string) sentence { return own(words.SkillID(id), title) },
+		"criterion": func(skill, id, text string) sentence { return own(words.CriterionID(skill, id), text) },
+		"item":      func(id, title string) sentence { return own(words.ItemID(id), title) },
+		"both":      func(english string) sentence { one := text(english); one.Original = true; return one },
 		"list": func(english []string) string {
 			return strings.Join(each(english, func(t string) string { return text(t).Said }), "; ")
 		},
 		"example": func(such string) string {
-			if strings.HasPrefix(such, "one of ") {
-				return such // the words of the agency, which are typed in English
+			if list, is := strings.CutPrefix(such, "one of "); is {
+				return s.Say("page.one-of", strings.Join(each(strings.Split(list, ", "), typed(s)), ", "))
 			}
 			return s.Say("page.unit", strings.Replace(such, " or ", " "+s.Say("page.or")+" ", 1))
 		},
@@ -132,6 +144,16 @@ func functions(s *words.Speaker) template.FuncMap {
 		},
 		"times": func(n int) []struct{} { return make([]struct{}, n) },
 		"join":  func(list []string) string { return strings.Join(list, ", ") },
+	}
+}
+
+// typed shows a class of the agency as it is typed, in English, with what it means.
+func typed(s *words.Speaker) func(string) string {
+	return func(class string) string {
+		if said := s.Word("class", class); said != class {
+			return class + " (" + said + ")"
+		}
+		return class
 	}
 }
 

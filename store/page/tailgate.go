@@ -19,6 +19,8 @@ type Tailgate struct {
 	Findings    []Finding
 	Open        []Open
 	May         []May
+	Visitors    []Visitor
+	Later       []Later // who came after the check
 	SawsUp      []string
 	SawsDown    []SawDown
 	Emergency   []string // to read aloud
@@ -30,6 +32,12 @@ type Tailgate struct {
 	Recorded    string  // by whom, and whether they signed
 	Since       []Since // what the day has changed
 }
+
+// Visitor is somebody on the block who does not work there, by what they are, and who stays with them.
+type Visitor struct{ Name, With string }
+
+// Later is somebody who joined after the check, when, and who briefed them.
+type Later struct{ Name, Clock, BriefedBy string }
 
 // Since is a change during the day and the answer computed then.
 type Since struct{ Clock, Answer string }
@@ -178,12 +186,17 @@ func (t Tailgate) Columns() [][]May {
 // Hold reports whether no saw starts.
 func (t Tailgate) Hold() bool { return t.Answer == "hold" }
 
-// Own is the finding's sentence without the person it is about, whose name stands before it.
+// Own is the finding's sentence without the person it is about, whose name stands before it. A reason, in small letters,
+// loses its full stop.
 func (f Finding) Own() string {
-	if own, ok := strings.CutPrefix(f.What, f.Subject+": "); ok && f.Subject != "" {
-		return strings.TrimSuffix(own, ".")
+	own, ok := strings.CutPrefix(f.What, f.Subject+": ")
+	switch {
+	case !ok || f.Subject == "":
+		return f.What
+	case strings.ToUpper(own[:1]) == own[:1]:
+		return own
 	}
-	return f.What
+	return strings.TrimSuffix(own, ".")
 }
 
 // Named reports whether the person's name stands before the sentence.

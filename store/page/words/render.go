@@ -8,10 +8,10 @@ import (
 )
 
 // Families of messages that are sentences or words of recorded answers and so can be recognised.
-var recognised = []string{"text.", "sheet.", "level.", "rank.", "kind.", "question.", "check."}
+var recognised = []string{"text.", "sheet.", "entry.", "level.", "rank.", "kind.", "question.", "check.", "standing.", "class.", "gear."}
 
-// loose messages hold text entered by people, which may be several sentences.
-const loose = "text.emergency-"
+// loose messages hold text entered by people, or names with initials, which may look like several sentences.
+var loose = []string{"text.emergency-", "text.recorded", "text.not-read"}
 
 // pattern recognises one message with something filled in.
 type pattern struct {
@@ -75,6 +75,16 @@ func (s *Speaker) Render(english string) (said string, ok bool) {
 	return s.parts(strings.SplitAfter(english, ". "))
 }
 
+// Behind says what stands behind an id and a colon ("hidden-base: part the brush"); the id, which is typed, stays.
+func (s *Speaker) Behind(english string) (string, bool) {
+	id, sentence, cut := strings.Cut(english, ": ")
+	if !cut {
+		return s.Render(english)
+	}
+	said, ok := s.Render(sentence)
+	return id + ": " + said, ok
+}
+
 // mostTogether is the number of sentences of the longest message.
 const mostTogether = 6
 
@@ -90,9 +100,28 @@ func (s *Speaker) parts(list []string) (string, bool) {
 				said, ok, next = one, true, j
 			}
 		}
+		if !ok {
+			said, ok = s.listed(said)
+		}
 		out, all, i = append(out, said), all && ok, next
 	}
 	return strings.Join(out, " "), all
+}
+
+// listed says what stands between semicolons, each for itself; what is not recognised stays.
+func (s *Speaker) listed(text string) (string, bool) {
+	list, all := strings.Split(text, "; "), true
+	if len(list) == 1 {
+		return text, false
+	}
+	for i, part := range list {
+		said, ok := s.whole(part)
+		if ok {
+			list[i] = said
+		}
+		all = all && ok
+	}
+	return strings.Join(list, "; "), all
 }
 
 // whole says one message, the text in its places said as well where it is one.
@@ -114,8 +143,10 @@ func (s *Speaker) whole(text string) (string, bool) {
 
 // fits refuses a form whose places would have to swallow the end of a sentence, or one round bracket of two.
 func fits(id string, places []string) bool {
-	if strings.HasPrefix(id, loose) {
-		return true
+	for _, l := range loose {
+		if strings.HasPrefix(id, l) {
+			return true
+		}
 	}
 	for _, p := range places {
 		if strings.Contains(p, ". ") || !closed(p) {

@@ -164,6 +164,24 @@ func (s *Speaker) Word(family, word string) string {
 	return word
 }
 
+// Translated says the message of an id where its English is the text given. Another text, such as a company's own, comes
+// back as it is, and ok is false in other languages than English.
+func (s *Speaker) Translated(id, english string) (said string, ok bool) {
+	if s.lang == English || s.book.messages[id].En != english {
+		return english, s.lang == English
+	}
+	return s.Say(id), true
+}
+
+// SkillID is the id of a skill's title.
+func SkillID(skill string) string { return "skill." + skill }
+
+// CriterionID is the id of a criterion's text.
+func CriterionID(skill, criterion string) string { return "criterion." + skill + "." + criterion }
+
+// ItemID is the id of the title of a kind of protective equipment.
+func ItemID(item string) string { return "item." + item }
+
 // WordID is the id of a word: small letters, hyphens for spaces, no commas.
 func WordID(family, word string) string {
 	return family + "." + strings.NewReplacer(" ", "-", ",", "").Replace(strings.ToLower(word))
