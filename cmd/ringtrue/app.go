@@ -92,7 +92,7 @@ func (a *app) open(mode store.Mode) error {
 	if err != nil {
 		return errors.Join(err, b.Close())
 	}
-	if rec.Demo && mode == store.ForWriting {
+	if rec.Demo && mode == store.ForWriting && !a.trying {
 		_ = b.Close()
 		return refuse("start a book of your own: ringtrue init --help", "the book %s is an invented demo and takes no real entries", path)
 	}
@@ -124,15 +124,18 @@ func (a *app) append(es []ledger.Entry, persons ...store.Person) ([]training.Ref
 	return refs, err
 }
 
-// hurry lets memory grow more before it is collected, but not beyond enough, for commands that read the whole book and
-// keep little; the function it returns ends that. A quarter of the time of a verification would go into collecting.
+// hurry lets memory grow more before it is collected, for commands that read the whole book and keep little; the
+// function it returns ends that. A quarter of the time of a verification would go into collecting.
 func hurry() func() {
-	const enough = 100 << 20 // bytes; keeps the workbook of a million entries under 150 MB
-	percent, limit := debug.SetGCPercent(400), debug.SetMemoryLimit(enough)
-	return func() {
-		debug.SetGCPercent(percent)
-		debug.SetMemoryLimit(limit)
-	}
+	before := debug.SetGCPercent(400)
+	return func() { debug.SetGCPercent(before) }
+}
+
+// sparing has memory collected more often where much is in use, so that writing the workbook of a million entries stays
+// under 150 MB beside hurry; the function it returns ends that.
+func sparing() func() {
+	before := debug.SetMemoryLimit(100 << 20)
+	return func() { debug.SetMemoryLimit(before) }
 }
 
 // demoMark stands on every output of a demo book.

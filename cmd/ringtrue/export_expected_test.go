@@ -20,6 +20,7 @@ type sheetExpected struct {
 	name   string
 	titles []string
 	rows   [][]string
+	sorted bool // rows are compared in the order of their text, not in that of the sheet
 }
 
 // dumped is one line of `book dump`.
@@ -80,12 +81,17 @@ type dump struct {
 
 	critical map[string]bool // "SKILL CRITERION"
 	all      []dumped        // by no moment
+
+	modules   map[string]string // skill -> module
+	vital     map[string]bool   // critical skills
+	moduleIDs []string
+	crews     map[string]string
 }
 
 // readDump reads the dump and leaves out what had not happened, or was not known, by the day asked (nil: now).
 func readDump(t *testing.T, b *bench, asked []string) *dump {
 	t.Helper()
-	d := &dump{names: map[string]string{}, handles: map[string]string{}, struck: map[string]string{}, critical: map[string]bool{}}
+	d := &dump{names: map[string]string{}, handles: map[string]string{}, crews: map[string]string{}, struck: map[string]string{}, critical: map[string]bool{}}
 	var all []dumped
 	for line := range strings.Lines(b.run(exitDone, "book", "dump")) {
 		var e dumped
@@ -117,8 +123,9 @@ func readDump(t *testing.T, b *bench, asked []string) *dump {
 		}
 	}
 	for _, w := range object[struct{ Rows []onList }](b, "worker", "list").Rows {
-		d.names[w.Worker], d.handles[w.Worker] = w.Name, w.Short
+		d.names[w.Worker], d.handles[w.Worker], d.crews[w.Worker] = w.Name, w.Short, w.Crew
 	}
+	d.takeCurriculum(t)
 	return d
 }
 
@@ -182,18 +189,19 @@ func once(cells func(e dumped) []string) func(e dumped) [][]string {
 
 const unsigned = "not personally signed"
 
-// expectedSheets is what a workbook of the book must hold on the sheets that follow from single entries, and on those of
-// standings.
+// expectedSheets is what a workbook of the book must hold on all sheets but Read me and Seal.
 func expectedSheets(t *testing.T, b *bench, asked []string) []sheetExpected {
 	t.Helper()
 	d := readDump(t, b, asked)
-	return append(standingSheets(b, d, asked),
+	standings, findings, exposures := standingSheets(b, d, asked), d.findings(), d.exposures()
+	gaps := d.gaps(b, asked, standings[0])
+	return append(standings, gaps, d.charts(standings[0], gaps, findings, exposures), d.saws(t), d.days(), d.events(), d.localRules(t),
 		d.table("Training", "What,Of,Curriculum,Language,How understanding was tested,Until,Document or topics,Signature", once(d.taughtCells), "attendance", "orientation", "new-again", "ticket"),
 		d.table("Observations", "Skill,Outcome,Criterion,Critical,Seen,Value,Announced,Block,Reasons, once a look,Note, once a look,Curriculum,House rules", d.lookCells, "observation").titled(8, "Reasons, once a look", "Note, once a look"),
 		d.table("Decisions", "Decision,Of,Until,Level,Limits,Reason or basis,Rests on,Decided,Told,Signature", once(d.decisionCells), "sign-off", "restriction", "lift", "withdrawal", "release", "credit", "appointment", "awaiting-signature"),
 		d.table("PPE", "Item,Size,Standard,Number,Made,Replace by,Who says so,Own,Last look,State,Why condemned", once(d.issued), "ppe-issue"),
 		d.table("Who was there", "Check,Block,Visitor,Saw,Task group,Level,Late,Briefed by,How", once(d.joinCells), "join"),
-		d.exposures(), d.checks(), d.findings(), d.struckEntries(t), d.leaves())
+		exposures, d.checks(), findings, d.struckEntries(t), d.leaves())
 }
 
 // titled mends titles with commas in them: from column n of the kind's own on.
@@ -235,7 +243,7 @@ func (d *dump) decisionCells(e dumped) []string {
 	case "release":
 		row[1] = f.text("group")
 		if f.text("slope") != "" {
-			row[4] += ", ground up to " + f.text("slope")
+			row[4] = listed(row[4], "ground up to "+f.text("slope"))
 		}
 		if f["opening"] == true {
 			row[5] = "opening release: credited, not yet seen here"
@@ -312,11 +320,29 @@ func (d *dump) joinCells(e dumped) []string {
 }
 
 func (d *dump) exposures() sheetExpected {
-	return d.table("Exposure", "Day,Check,Block,Saw,At the trigger,Vibration counted,A(8),Vibration points,Vibration beyond,Noise counted,Dose,Loud,Noise by", once(func(e dumped) []string {
+	return d.table("Exposure", "Day,Check,Block,Saw,Minutes at the trigger,A(8) in m/s2,Vibration points,Vibration beyond,Dose,Loud,Vibration counted,Noise counted,Noise by", once(func(e dumped) []string {
 		f := e.Entry.Data
-		return []string{f.text("day"), d.short(f.text("tailgate")), f.text("block"), f.text("saw"), f.text("trigger"), f.text("vibration"), f.text("a8"),
-			strings.TrimSuffix(f.text("points"), "points"), f.text("over"), f.text("noise"), f.text("dose"), f.flag("loud"), f.text("criterion")}
-	}), "exposure").renamed("Dose", "Noise dose, nothing worn")
+		return []string{f.text("day"), d.short(f.text("tailgate")), f.text("block"), f.text("saw"), minutes(f.text("trigger")), noUnit(f.text("a8"), "m/s2"),
+			noUnit(f.text("points"), "points"), f.text("over"), noUnit(f.text("dose"), "%"), f.flag("loud"), f.text("vibration"), f.text("noise"), f.text("criterion")}
+	}), "exposure").renamed("Dose", "Noise dose in %, nothing worn")
+}
+
+// noUnit takes the unit off a number, and the zeros that a number does not show: "2.10m/s2" is 2.1.
+func noUnit(quantity, unit string) string {
+	n := strings.TrimSuffix(quantity, unit)
+	if strings.Contains(n, ".") {
+		n = strings.TrimRight(strings.TrimRight(n, "0"), ".")
+	}
+	return n
+}
+
+// minutes are those of a time in minutes or hours.
+func minutes(told string) string {
+	if h, ok := strings.CutSuffix(told, "h"); ok {
+		n, _ := strconv.ParseFloat(h, 64)
+		return strconv.FormatFloat(n*60, 'f', -1, 64)
+	}
+	return noUnit(told, "min")
 }
 
 // renamed gives a column a title that has a comma.

@@ -139,12 +139,15 @@ func morningCells(ts *testscript.TestScript, path string) (changes []string) {
 		if len(row) == 0 {
 			continue
 		}
+		for c, text := range row {
+			if labels[text] != "" {
+				put(r, c+1, plainMorning[labels[text]])
+			}
+		}
 		answer, asked := plainMorning[row[0]]
 		switch {
 		case asked:
 			put(r, 2, answer)
-		case labels[row[0]] != "":
-			put(r, 1, plainMorning[labels[row[0]]])
 		case row[0] == labelDay:
 			put(r, 1, ts.Getenv("NOW")[:len("2026-05-07")])
 		case row[0] == crewCaptions[0]:

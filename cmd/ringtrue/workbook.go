@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -42,6 +43,7 @@ are written as CSV files into a new folder. File or folder appear only when they
   ringtrue workbook export --csv audit`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
+			defer sparing()()
 			if err := a.read(); err != nil {
 				return err
 			}
@@ -117,7 +119,10 @@ func (a *app) printCounts(format, out string, counts []workbook.Count) error {
 // mayWrite refuses an output that is the book itself, or a file that is there.
 func (a *app) mayWrite(out string, replace bool) error {
 	if out == "" {
-		return usage("add -o FILE.xlsx", "where to write: -o is missing")
+		return usage("add -o FILE", "where to write: -o is missing")
+	}
+	if strings.HasPrefix(filepath.Base(out), filepath.Base(a.book.Path())+"-") {
+		return refuse("name another file with -o", "%s is named like a part of the book", out)
 	}
 	info, err := os.Stat(out)
 	if err != nil {

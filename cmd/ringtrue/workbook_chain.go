@@ -1,34 +1,27 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 	"time"
 
-	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
 )
 
-// may says at which level the worker might do each task group, and where they stood with each skill.
+// may says at which level the worker might do each task group.
 func (c *chain) may() error {
 	perms, err := c.permissions(c.who.ID, c.std, c.asked)
 	if err != nil {
 		return err
 	}
 	for _, g := range c.std.Groups {
-		c.add(chainRow{step: stepMay, what: "task group", of: g.ID, state: perms[g.ID].Level.String(), words: strings.Join(c.reasons(perms[g.ID].Reasons), "; ")})
+		words := strings.Replace(strings.Join(c.reasons(perms[g.ID].Reasons), "; "), " for "+g.ID, "", 1)
+		c.add(chainRow{step: stepMay, what: "task group", of: g.ID, state: perms[g.ID].Level.String(), words: words})
 	}
 	return nil
-}
-
-// stepOf says under which step the entries of a kind about a worker stand.
-var stepOf = map[string]string{
-	training.KindAttendance: stepTraining, training.KindCredit: stepTraining, training.KindOrientation: stepTraining, training.KindNewAgain: stepTraining, training.KindTicket: stepTraining,
-	training.KindObservation: stepLooks,
-	training.KindSignOff:     stepDecisions, training.KindWithdrawal: stepDecisions, training.KindRestriction: stepDecisions, training.KindLift: stepDecisions,
-	training.KindRelease: stepDecisions, training.KindAppointment: stepDecisions, training.KindTold: stepDecisions,
-	store.KindFitting: stepSaw, store.KindExposure: stepSaw, store.KindSawUse: stepSaw,
 }
 
 // evidence lists the entries about the worker, the standings they give, and the equipment held.
@@ -37,25 +30,43 @@ func (c *chain) evidence() error {
 	if err != nil {
 		return err
 	}
-	for _, s := range ans.Standings {
-		c.add(chainRow{step: stepMay, what: "skill", of: s.Skill, state: s.Standing, words: strings.Join(s.Reasons, "; ")})
-	}
 	for _, l := range ans.Entries {
 		if err := c.entry(l); err != nil {
 			return err
 		}
 	}
-	for _, p := range ans.PPE {
-		words := strings.Join(notEmpty(note("size ", p.Size), p.Standard, note("number ", p.Serial), "issued "+p.Issued, note("last look ", p.Looked), note("replace by ", p.ReplaceBy)), "; ")
-		c.add(chainRow{step: stepPPE, what: p.Item, of: p.Size, state: p.State, words: words, entry: p.Entry})
-	}
-	if len(ans.PPE) == 0 {
-		c.add(chainRow{step: stepPPE, what: "equipment", state: "none", words: "no equipment was issued, as far as the book knew"})
-	}
+	c.skills(ans.Standings)
+	c.pieces(ans.PPE)
 	return nil
 }
 
-// entry adds an entry about the worker under its step. Of saws only that day counts.
+// pieces lists the equipment, a row for each state and last look.
+func (c *chain) pieces(list []pieceLine) {
+	if len(list) == 0 {
+		c.add(chainRow{step: stepPPE, what: "equipment", state: "none", words: "no equipment was issued, as far as the book knew"})
+	}
+	type group struct{ state, looked string }
+	var order []group
+	items, entries := map[group][]string{}, map[group][]string{}
+	for _, p := range list {
+		g := group{p.State, note("last look ", p.Looked)}
+		if items[g] == nil {
+			order = append(order, g)
+		}
+		more := strings.Join(notEmpty(p.Standard, note("size ", p.Size), note("number ", p.Serial), note("replace by ", p.ReplaceBy)), ", ")
+		if more != "" {
+			more = " (" + more + ")"
+		}
+		items[g], entries[g] = append(items[g], p.Item+more), append(entries[g], p.Entry)
+	}
+	for _, g := range order {
+		c.add(chainRow{step: stepPPE, what: "equipment", of: fmt.Sprintf("%d of %d", len(items[g]), len(list)), state: g.state,
+			words: strings.Join(notEmpty(g.looked, strings.Join(items[g], ", ")), ": "), entry: strings.Join(entries[g], ", ")})
+	}
+}
+
+// entry adds an entry about the worker under its step: what a skill rests on behind that skill, what concerns no day
+// under training or decisions, and of saws only what is of that day.
 func (c *chain) entry(l evidenceLine) error {
 	happened, err := time.Parse(time.RFC3339, l.Happened)
 	if err != nil {
@@ -63,124 +74,66 @@ func (c *chain) entry(l evidenceLine) error {
 	}
 	today := civil.Of(happened, c.book.Zone()) == c.asked.Day
 	if l.Kind == store.KindJoin && today && l.Struck == nil {
-		h, err := c.book.Entry(c.ctx, l.ref, nil)
-		if err != nil {
+		if err := c.joined(l); err != nil {
 			return err
-		}
-		check, err := c.book.Ref(fieldOf(h, "tailgate"))
-		if err != nil {
-			return err
-		}
-		c.checks = append(c.checks, check)
-		if saw := fieldOf(h, "saw"); saw != "" {
-			if err := c.saw(saw); err != nil {
-				return err
-			}
 		}
 	}
-	step := stepOf[l.Kind]
-	if step == "" || step == stepSaw && !today {
+	row := chainRow{what: decisionWord(l.Kind), words: l.What, happened: happened, by: c.people.name(l.By), entry: l.Entry}
+	field := func(name string) string { return ledger.Text(ledger.Lookup(l.Data, name)) }
+	switch l.Kind {
+	case training.KindAttendance:
+		row.step, row.what, row.of = stepTraining, "was taught", field("module")
+		row.words = strings.Join(notEmpty(note("in ", field("language")), note("understood: ", field("understood"))), "; ")
+	case training.KindCredit:
+		row.step, row.of, row.words = stepTraining, field("module"), field("reason")+note(" (", field("document"))+")"
+	case training.KindOrientation, training.KindNewAgain, training.KindTicket:
+		row.step = stepTraining
+	case training.KindRelease, training.KindAppointment, training.KindTold, training.KindRestriction, training.KindLift, training.KindWithdrawal:
+		row.step, row.of = stepDecisions, l.Skill
+	case store.KindFitting, store.KindExposure, store.KindSawUse:
+		if today {
+			row.step = stepSaw
+		}
+	}
+	extra := c.worth(l, happened)
+	if l.Skill != "" {
+		c.behind[l.Skill] = append(c.behind[l.Skill], c.lineOf(l, happened)+extra)
+	}
+	if row.step == "" {
 		return nil
 	}
-	recorded, err := time.Parse(time.RFC3339, l.Recorded)
-	if err != nil {
-		return err
-	}
-	row := chainRow{step: step, what: decisionWord(l.Kind), of: l.Skill, words: l.What, happened: happened, recorded: recorded, by: c.people.name(l.By), entry: l.Entry}
 	if l.Struck != nil {
-		row.struck = "by entry " + l.Struck.Entry + ": " + l.Struck.Reason
+		row.state = "struck"
 	}
+	row.words += extra
 	c.add(row)
 	return nil
 }
 
-// saw says how the saw of the day stood, what stopped it, its last line and what was due.
-func (c *chain) saw(id string) error {
-	list, err := c.saws(c.asked)
-	if err != nil {
-		return err
+// worth says of an entry when it was recorded, where that was more than a day later, whether it is signed, and who
+// struck it.
+func (c *chain) worth(l evidenceLine, happened time.Time) (words string) {
+	if at, err := time.Parse(time.RFC3339, l.Recorded); err == nil && at.Sub(happened) > 24*time.Hour {
+		words += "; recorded only " + at.In(c.book.Zone()).Format(time.DateOnly)
 	}
-	card, err := pickSaw(list, id)
-	if err != nil { // joined with a saw that has no card
-		c.add(chainRow{step: stepSaw, what: "saw", of: id, state: "none", words: "the book holds no card of it"})
-		return nil
+	if l.Key != "" {
+		words += "; signature " + l.Signature
 	}
-	s, err := c.standOf(card, c.asked)
-	if err != nil {
-		return err
+	if l.Struck != nil {
+		words += "; STRUCK by entry " + l.Struck.Entry + ": " + l.Struck.Reason
 	}
-	why, err := c.whyDown(s, c.people.handle)
-	if err != nil {
-		return err
-	}
-	c.add(chainRow{step: stepSaw, what: "saw", of: id, state: s.word(), words: strings.Join(why, "; ")})
-	days, err := c.sawDayLines(s, c.asked, 1)
-	if err != nil {
-		return err
-	}
-	for _, d := range days {
-		c.add(chainRow{step: stepSaw, what: "last upkeep line", of: id, words: d.Day + ": " + lineWords(d.Line), by: c.people.name(d.By), entry: d.Entry})
-	}
-	return nil
+	return words
 }
 
-// tailgates tells of the checks joined on that day: the answer, the findings, changes, and the emergency text of the block.
-func (c *chain) tailgates() error {
-	if len(c.checks) == 0 {
-		c.add(chainRow{step: stepTailgate, what: "check", state: "none", words: "no check was joined on that day, as far as the book knew"})
-	}
-	for _, ref := range c.checks {
-		t, err := c.tailgate(ref)
-		if err != nil {
-			return err
-		}
-		day, err := c.course(t, c.asked)
-		if err != nil {
-			return err
-		}
-		named := t.Assessment.Named(c.people.handle)
-		c.add(chainRow{step: stepTailgate, what: "check", of: t.Block, state: string(named.Answer), words: named.Sentence, happened: t.happened, recorded: t.recorded, by: c.people.name(t.by), entry: c.book.Short(t.ref)})
-		for _, f := range named.Findings {
-			c.add(chainRow{step: stepTailgate, what: "finding", of: f.Topic, state: string(f.Effect), words: findingWords(f), entry: c.book.Short(t.ref)})
-		}
-		for _, one := range day.changes {
-			c.add(chainRow{step: stepTailgate, what: "change: " + one.What, of: t.Block, state: string(one.Assessment.Answer), words: c.people.inText(strings.Join(notEmpty(one.Words, note("decided: ", one.Decision)), "; ")),
-				happened: one.happened, recorded: one.recorded, by: c.people.name(one.by), entry: c.book.Short(one.ref)})
-		}
-		c.emergency(t, c.openOrClosed(day))
-	}
-	return nil
-}
-
-func findingWords(f hazards.Finding) string {
-	return strings.Join(notEmpty(f.What, note("level ", f.LevelBefore)+note(", after controls ", f.LevelAfter), note("because ", strings.Join(f.Reasons, ", ")), note("controls: ", strings.Join(f.Controls, ", "))), "; ")
-}
-
-// emergency gives the text that was read aloud, and how the day ended.
-func (c *chain) emergency(t tailgate, ended string) {
-	for _, l := range t.Assessment.Emergency {
-		c.add(chainRow{step: stepEmergency, what: "read aloud", of: t.Block, words: c.people.inText(l), happened: t.happened, entry: c.book.Short(t.ref)})
-	}
-	c.add(chainRow{step: stepTailgate, what: "day", of: t.Block, words: strings.TrimPrefix(ended, ", "), entry: c.book.Short(t.ref)})
-}
-
-// open lists events that were open with their actions.
-func (c *chain) open() error {
-	events, err := c.events(c.asked)
+// joined adds what was joined on that day: the check, and the saw.
+func (c *chain) joined(l evidenceLine) error {
+	check, err := c.book.Ref(ledger.Text(ledger.Lookup(l.Data, "tailgate")))
 	if err != nil {
 		return err
 	}
-	for _, e := range events {
-		if e.closed {
-			continue
-		}
-		c.add(chainRow{step: stepOpen, what: e.Kind, of: e.Block, state: "open", words: e.What, happened: e.happened, by: c.people.name(e.by), entry: c.book.Short(e.ref)})
-		for _, s := range e.actions {
-			c.add(chainRow{step: stepOpen, what: "action", of: c.people.handle(s.Owner), state: actionState(s, c.asked.Day), words: s.What + ", by " + s.Due.String(), entry: c.shorts([]string{s.Ref})[0]})
-		}
-	}
-	if len(events) == 0 {
-		c.add(chainRow{step: stepOpen, what: "events", words: "none was recorded, as far as the book knew"})
+	c.checks = append(c.checks, check)
+	if saw := ledger.Text(ledger.Lookup(l.Data, "saw")); saw != "" {
+		return c.saw(saw)
 	}
 	return nil
 }

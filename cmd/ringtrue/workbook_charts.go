@@ -102,8 +102,8 @@ func (e *exporter) chartPage([]workbook.Count) workbook.Sheet {
 	e.standingChart(&p)
 	e.dueChart(&p)
 	e.findingChart(&p)
-	e.pointChart(&p)
-	s := e.table(chartSheet, []workbook.Column{text("Chart", 40), text("Series", 26), text("Of", 14), kindOf("Number", workbook.Number)}, func(yield func(...any) bool) error {
+	e.pointCharts(&p)
+	s := e.table(chartSheet, []workbook.Column{text("Chart", 42), text("Series", 33), text("Of", 18), kindOf("Number", workbook.Number)}, func(yield func(...any) bool) error {
 		for _, r := range p.rows {
 			if !yield(r.chart, r.series, r.label, r.number) {
 				return nil
@@ -132,7 +132,7 @@ func (e *exporter) standingChart(p *chartTable) {
 		}
 	}
 	words := []string{string(training.SignedOff), string(training.Due), string(training.ToDecide), string(training.UnderTraining), string(training.Lapsed), string(training.Restricted)}
-	p.add(workbook.Chart{Kind: workbook.Stacked, Title: "Standing by module", XName: "module", YName: "workers and skills"}, words, modules,
+	p.add(workbook.Chart{Kind: workbook.Stacked, Title: "Standing by module", YName: "workers and skills"}, words, modules,
 		func(word, module string) int { return counts[[2]string{word, module}] })
 }
 
@@ -145,7 +145,7 @@ func (e *exporter) dueChart(p *chartTable) {
 	for n := range monthsAhead {
 		list = append(list, monthOf(e.asked.Day.AddMonths(n)))
 	}
-	p.add(workbook.Chart{Kind: workbook.Stacked, Title: "What falls due by month", XName: "month", YName: "what ends"}, []string{"skill", "ticket", "named as", "equipment"}, list,
+	p.add(workbook.Chart{Kind: workbook.Stacked, Title: "What falls due by month", YName: "what ends"}, []string{"skill", "ticket", "named as", "equipment"}, list,
 		func(what, month string) int { return e.charts.due[[2]string{what, month}] })
 }
 
@@ -156,40 +156,80 @@ func (e *exporter) findingChart(p *chartTable) {
 		topics[k[0]] = true
 	}
 	levels := []string{string(hazards.StopSite), string(hazards.StopPerson), string(hazards.StopSaw), "High", "Serious", "Medium", "Low", string(hazards.NeedsControl), string(hazards.Watch)}
-	p.add(workbook.Chart{Kind: workbook.Stacked, Title: "Findings of checks by topic and level", XName: "topic", YName: "findings"}, levels, sortedBy(topics),
+	p.add(workbook.Chart{Kind: workbook.Stacked, Title: "Findings of checks by topic and level", YName: "findings"}, levels, sortedBy(topics),
 		func(level, topic string) int { return e.charts.found[[2]string{topic, level}] })
 }
 
-// The chart of vibration shows the people with the most in one week, and the last weeks (company choice): more would not
-// be read.
+// The charts of vibration show so many people and the last weeks (company choice): more would not be read.
 const (
-	mostPeople = 12
+	mostPeople = 30
 	mostWeeks  = 26
 )
 
-// pointChart shows the vibration points of each person and week.
-func (e *exporter) pointChart(p *chartTable) {
-	weeks, most := map[string]bool{}, map[string]int{}
-	for id, of := range e.charts.points {
-		for week, n := range of {
+// pointCharts show the vibration points of person-weeks: by week the highest and the middle one, and the highest of each
+// person. All of those weeks stand in the table below; a line for each person would leave no room for the lines.
+func (e *exporter) pointCharts(p *chartTable) {
+	weeks := map[string]bool{}
+	for _, of := range e.charts.points {
+		for week := range of {
 			weeks[week] = true
-			most[id] = max(most[id], n)
 		}
 	}
 	shown := sortedBy(weeks)
 	shown = shown[max(0, len(shown)-mostWeeks):]
+	last := ""
+	if len(weeks) > mostWeeks {
+		last = fmt.Sprintf(" (last %d weeks)", mostWeeks)
+	}
+	const most = "person with most"
+	p.add(workbook.Chart{Kind: workbook.Bars, Title: "Vibration points by week" + last, YName: "points of a person"}, []string{most, "middle person"}, shown,
+		func(of, week string) int {
+			list := e.pointsIn(week)
+			if of == most {
+				return list[len(list)-1]
+			}
+			return list[(len(list)-1)/2]
+		})
+	e.worstWeeks(p, shown, last)
+	for _, id := range sortedBy(e.charts.points) {
+		for _, week := range shown {
+			if n, ok := e.charts.points[id][week]; ok {
+				p.rows = append(p.rows, chartRow{"Vibration points per person and week", e.name(id), week, n})
+			}
+		}
+	}
+}
+
+// pointsIn gives the points of everybody in a week in order.
+func (e *exporter) pointsIn(week string) (list []int) {
+	for _, of := range e.charts.points {
+		if n, ok := of[week]; ok {
+			list = append(list, n)
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+// worstWeeks is the chart of each person's highest week.
+func (e *exporter) worstWeeks(p *chartTable, weeks []string, last string) {
+	most := map[string]int{}
+	for id, of := range e.charts.points {
+		for _, week := range weeks {
+			most[id] = max(most[id], of[week])
+		}
+	}
 	ids := sortedBy(most)
 	slices.SortStableFunc(ids, func(a, b string) int { return cmp.Compare(most[b], most[a]) })
-	ids = ids[:min(len(ids), mostPeople)]
-	byName, names := map[string]string{}, []string{}
-	for _, id := range ids {
-		names = append(names, e.name(id))
-		byName[e.name(id)] = id
+	title := "Vibration points, highest week of each" + last
+	if len(ids) > mostPeople {
+		title = fmt.Sprintf("Vibration points, highest week, %d people%s", mostPeople, last)
 	}
-	title := "Vibration points per person and week"
-	if len(most) > mostPeople || len(weeks) > mostWeeks {
-		title += fmt.Sprintf(" (the %d with most, last %d weeks)", mostPeople, mostWeeks)
+	byShort, shorts := map[string]string{}, []string{}
+	for _, id := range ids[:min(len(ids), mostPeople)] {
+		shorts = append(shorts, e.people.handle(id))
+		byShort[e.people.handle(id)] = id
 	}
-	p.add(workbook.Chart{Kind: workbook.Lines, Title: title, XName: "week", YName: "points"}, names, shown,
-		func(name, week string) int { return e.charts.points[byName[name]][week] })
+	p.add(workbook.Chart{Kind: workbook.Bars, Title: title, YName: "points in a week", NoLegend: true}, []string{"highest week"}, shorts,
+		func(_, short string) int { return most[byShort[short]] })
 }

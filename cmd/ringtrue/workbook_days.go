@@ -19,8 +19,8 @@ const (
 // tailgates lists the checks with what their days brought: changes, calls, closes, each in a row of its own.
 func (e *exporter) tailgates() workbook.Sheet {
 	columns := []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("What", 16), text("Of check", 9), text("Block", 8),
-		tinted(text("Answer", 16), []string{string(hazards.Hold)}, nil), long("In words", 60), kindOf("On the sheet", workbook.Number), kindOf("Joined", workbook.Number),
-		kindOf("Changes", workbook.Number), kindOf("Calls", workbook.Number), tinted(text("Missed", 8), []string{"missed"}, nil), text("Accepted or decided by", 20), long("Answers that changed", 40), text("Recorded by", 22), text("Signature", 20), text("Struck", 30)}
+		tinted(text("Answer", 16), []string{string(hazards.Hold)}, nil), long("In words", 60), countOf("On the sheet"), countOf("Joined"),
+		countOf("Changes"), countOf("Calls"), tinted(text("Missed", 8), []string{"missed"}, nil), text("Accepted or decided by", 20), long("Answers that changed", 40), text("Recorded by", 22), text("Signature", 20), text("Struck", 30)}
 	return e.table(tailgateSheet, columns, func(yield func(...any) bool) error {
 		return e.each(tailgateSheet, func(h spooled) (bool, error) {
 			struck, err := e.struckText(h.ref)
@@ -128,7 +128,7 @@ func (e *exporter) findingRows(h spooled, yield func(...any) bool) (bool, error)
 // daysSheet lists the days on which something is missing.
 func (e *exporter) daysSheet() workbook.Sheet {
 	columns := []workbook.Column{kindOf("Day", workbook.Day), text("Block", 8), tinted(text("What is missing", 24), []string{noTailgate}, []string{neverClosed, notClosedYet}),
-		kindOf("Looks", workbook.Number), kindOf("Upkeep lines", workbook.Number), kindOf("Saw time", workbook.Number), kindOf("Tailgate checks", workbook.Number), text("First entry", 12)}
+		countOf("Looks"), countOf("Upkeep lines"), countOf("Saw time"), countOf("Tailgate checks"), text("First entry", 12)}
 	return e.table(daySheet, columns, func(yield func(...any) bool) error {
 		for _, d := range e.tally.oddDays(e.asked.Day) {
 			if !yield(d.day, d.block, d.what, d.looks, d.upkeep, d.sawTime, d.checks, e.book.Short(d.first)) {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"maps"
 	"slices"
 	"strings"
 
@@ -38,6 +39,9 @@ func (e *exporter) newFilter(o filterOptions) (filter, error) {
 	if f.from != civil.None && f.to != civil.None && f.to < f.from {
 		p.add(usage("name a later day with --to", "--to %s lies before --from %s", f.to, f.from))
 	}
+	if f.from != civil.None && f.from > e.asked.Day {
+		p.add(refuse("name an earlier day with --from, or a later one with --on", "--from %s lies after %s, the day of which the workbook tells", f.from, e.asked.Day))
+	}
 	p.add(e.knownBlock(o.block))
 	p.add(e.filterPeople(&f, o))
 	if f.from != civil.None {
@@ -56,31 +60,53 @@ func (e *exporter) newFilter(o filterOptions) (filter, error) {
 
 // filterPeople takes the worker, or the people of the crew, into the filter.
 func (e *exporter) filterPeople(f *filter, o filterOptions) error {
+	var p problems
+	who := ""
 	if o.worker != "" {
-		who, err := e.person(o.worker)
-		if err != nil {
-			return err
+		one, err := e.person(o.worker)
+		p.add(err)
+		if err == nil {
+			who, f.workers = one.Handle, map[string]bool{one.ID: true}
+			f.words = append(f.words, "worker "+who)
 		}
-		f.workers = map[string]bool{who.ID: true}
-		f.words = append(f.words, "worker "+who.Handle)
 	}
 	if o.crew == "" {
-		return nil
+		return p.err()
 	}
-	of, crews := map[string]bool{}, []string{}
+	crew, of, err := e.crewNamed(o.crew)
+	p.add(err)
+	if err := p.err(); err != nil {
+		return err
+	}
+	if f.workers != nil {
+		maps.DeleteFunc(of, func(id string, _ bool) bool { return !f.workers[id] })
+	}
+	if len(of) == 0 {
+		return refuse("leave out --crew or --worker, or see: ringtrue worker list", "%s is not on crew %s", who, crew)
+	}
+	f.workers, f.words = of, append(f.words, "crew "+crew)
+	return nil
+}
+
+// crewNamed finds a crew, capitals or not, and who is on it.
+func (e *exporter) crewNamed(typed string) (name string, of map[string]bool, err error) {
+	of = map[string]bool{}
+	var crews []string
 	for _, w := range e.onList {
-		if w.Crew == o.crew && (f.workers == nil || f.workers[w.Worker]) {
-			of[w.Worker] = true
+		if w.Crew == "" {
+			continue
 		}
-		if w.Crew != "" && !slices.Contains(crews, w.Crew) {
+		if strings.EqualFold(w.Crew, strings.TrimSpace(typed)) {
+			name, of[w.Worker] = w.Crew, true
+		}
+		if !slices.Contains(crews, w.Crew) {
 			crews = append(crews, w.Crew)
 		}
 	}
-	if !slices.Contains(crews, o.crew) {
-		return refuse("crews are: "+orNobody(crews), "no crew %q on the crew list", o.crew)
+	if name == "" {
+		return "", nil, refuse("crews are: "+orWord(strings.Join(crews, ", "), "none yet"), "no crew %q on the crew list", typed)
 	}
-	f.workers, f.words = of, append(f.words, "crew "+o.crew)
-	return nil
+	return name, of, nil
 }
 
 // note is what every sheet of a narrowed workbook says first.

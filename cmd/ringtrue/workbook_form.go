@@ -196,6 +196,24 @@ func (d *formDraft) field(label, text string, before, across int, check workbook
 	d.add(append(cells, workbook.FormCell{Text: label, Look: workbook.Label}, workbook.FormCell{Text: text, Look: workbook.Fill, Across: across, Check: check})...)
 }
 
+// formField is a label, what stands beside it already, and what may.
+type formField struct {
+	label, text string
+	check       workbook.Check
+}
+
+// fields adds a line of two fields: a label each, and beside it a cell over some columns.
+func (d *formDraft) fields(left, right formField, across int) {
+	var cells []workbook.FormCell
+	for i, f := range []formField{left, right} {
+		cells = append(cells, workbook.FormCell{Text: f.label, Look: workbook.Label}, workbook.FormCell{Text: f.text, Look: workbook.Fill, Across: 1 + i*(across-1), Check: f.check})
+	}
+	d.add(cells...)
+}
+
+// newPage lets the next row begin a page.
+func (d *formDraft) newPage() { d.grid.Breaks = append(d.grid.Breaks, len(d.grid.Rows)) }
+
 // write ends the form and writes its file.
 func (d *formDraft) write() error {
 	path, err := d.workbookPath(d.o.out, d.o.replace)
@@ -216,7 +234,7 @@ func (d *formDraft) write() error {
 
 // about is the sheet that says which form it is.
 func (d *formDraft) about() workbook.Grid {
-	g := workbook.Grid{Name: formSheet, Widths: []float64{24, 70}}
+	g := workbook.Grid{Name: formSheet, Widths: []float64{24, 70}, Hidden: true}
 	g.Rows = append(g.Rows, []workbook.FormCell{{Text: "Leave this sheet as it is: by it the form is known again.", Look: workbook.Remark, Across: 2}})
 	for _, line := range [][2]string{
 		{formIs, formVersion}, {formID, d.id}, {formWhat, d.what}, {formCompany, d.opening.Company}, {formEdition, d.std.Curriculum.Edition}, {formHouse, d.std.House.Edition},

@@ -23,8 +23,14 @@ const (
 // spareRows are open rows for people who come unannounced (company choice).
 const spareRows = 4
 
+// spareSaws are open lines for saws that came today (company choice).
+const spareSaws = 2
+
 // taughtColumns is how many modules fit on one attendance form (company choice).
 const taughtColumns = 6
+
+// uprightColumns is how many modules fit on a page that stands upright (company choice: boxes stay large enough to write in).
+const uprightColumns = 3
 
 func newTaughtFormCmd(a *app) *cobra.Command {
 	var o formOptions
@@ -64,7 +70,7 @@ func (d *formDraft) taught(p *problems) error {
 		return err
 	}
 	d.of = strings.Join(d.o.names, ", ")
-	d.grid.Widths = []float64{30, 30}
+	d.grid.Widths, d.grid.Wide = []float64{24, 26}, len(modules) > uprightColumns
 	for range modules {
 		d.grid.Widths = append(d.grid.Widths, 16)
 	}
@@ -149,7 +155,8 @@ func newUpkeepFormCmd(a *app) *cobra.Command {
 		Use:   "upkeep -o FILE.xlsx",
 		Short: "A form for the evening: one line for each saw, upkeep done and counts",
 		Long: `Write a form for one evening: each saw on the list, or those named with --saw, with the upkeep done and the counts of the
-day. A saw whose line stays blank did not work. Defects do not go on this form: record them when they are found.`,
+day. A saw whose line stays blank did not work. Open lines take a saw that is put on the list before the form is read back.
+Defects do not go on this form: record them when they are found.`,
 		Example: "  ringtrue workbook sheet upkeep --day 2026-05-05 -o evening.xlsx",
 		Args:    exactly(0, "no names"),
 		RunE: func(*cobra.Command, []string) error {
@@ -171,28 +178,38 @@ func (d *formDraft) evening(p *problems) error {
 	if err != nil {
 		return err
 	}
-	d.of = "saws " + strings.Join(saws, ", ")
+	d.of = "saws " + orWord(strings.Join(saws, ", "), "not on the list yet")
 	d.grid.Wide, d.grid.Widths = true, []float64{14}
-	cells := []workbook.FormCell{{Text: captionSaw, Look: workbook.Caption}}
 	for _, c := range upkeepColumns {
 		d.grid.Widths = append(d.grid.Widths, c.width)
-		cells = append(cells, workbook.FormCell{Text: c.caption, Look: workbook.Caption})
 	}
 	d.head("Upkeep of the saws", "Daily and weekly: yes says that all of it was done, but for what stands under left out ("+upkeepItems()+"). Counts are those of the whole day. "+
-		"Report a defect when it is found, not here.")
+		"Report a defect when it is found, not here. A saw that is not printed goes on an open line; it is put on the list before this is read back.")
 	d.field(labelDoneBy, d.o.by, 0, 3, workbook.Check{List: d.list("workers", crew)})
 	d.field(labelDay, d.o.day, 0, 3, workbook.Check{Day: true})
-	d.add(cells...)
+	d.captions(upkeepCaptions())
 	d.grid.Head = len(d.grid.Rows)
 	d.list("yes or no", []string{"yes", "no"})
-	for _, s := range saws {
+	for _, s := range append(saws, make([]string, spareSaws)...) {
 		cells := []workbook.FormCell{{Text: s, Look: workbook.Point}}
+		if s == "" {
+			cells[0] = workbook.FormCell{Look: workbook.Fill, Check: workbook.Check{Hint: "A saw that is not printed here, by the id on the list: ringtrue saw list"}}
+		}
 		for _, c := range upkeepColumns {
 			cells = append(cells, workbook.FormCell{Look: workbook.Fill, Check: c.check})
 		}
 		d.ask(cells...)
 	}
 	return nil
+}
+
+// upkeepCaptions stand above the lines of the saws.
+func upkeepCaptions() []string {
+	words := []string{captionSaw}
+	for _, c := range upkeepColumns {
+		words = append(words, c.caption)
+	}
+	return words
 }
 
 // upkeepItems lists what can be left out.
@@ -214,11 +231,5 @@ func (d *formDraft) upkeepSaws(p *problems) (ids []string, err error) {
 	if len(d.o.names) > 0 {
 		return ids, nil
 	}
-	if ids, err = d.sawHints(d.asked); err != nil {
-		return nil, err
-	}
-	if len(ids) == 0 {
-		p.addf("put them on the list first: ringtrue saw add --help", "there is no saw on the list")
-	}
-	return ids, nil
+	return d.sawHints(d.asked)
 }

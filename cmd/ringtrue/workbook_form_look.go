@@ -23,8 +23,10 @@ const (
 // lookColumns is how many workers fit on one observation form (company choice: a page across that can be read).
 const lookColumns = 6
 
-// lookAhead is how many columns stand before those of the workers: id, text, how.
+// lookAhead is how many columns stand before those of the workers, lookCaptions what stands above them.
 const lookAhead = 3
+
+var lookCaptions = []string{captionPoint, "What to look for", "How"}
 
 func newLookFormCmd(a *app) *cobra.Command {
 	var o formOptions
@@ -112,7 +114,10 @@ func (d *formDraft) lookHead() error {
 
 // lookPeople draws the captions, which every page repeats, and what is said of each look.
 func (d *formDraft) lookPeople(workers []string, list string) {
-	cells := []workbook.FormCell{{Text: captionPoint, Look: workbook.Caption}, {Text: "What to look for", Look: workbook.Caption}, {Text: "How", Look: workbook.Caption}}
+	var cells []workbook.FormCell
+	for _, w := range lookCaptions {
+		cells = append(cells, workbook.FormCell{Text: w, Look: workbook.Caption})
+	}
 	for _, w := range workers {
 		cells = append(cells, workbook.FormCell{Text: w, Look: workbook.Fill, Check: workbook.Check{List: list, Hint: "Who was looked at: the short id."}})
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 
 	"example.org/ringtrue/store"
@@ -42,13 +43,37 @@ func (e *exporter) gapSheet() workbook.Sheet {
 			}
 			for _, l := range lines {
 				e.charts.falls(l)
-				if !yield(w.Name, w.Worker, w.Crew, l.What, l.Of, l.state, dayCell(l.When), strings.Join(l.Why, "; "), strings.Join(l.May, ", ")) {
+				if !yield(w.Name, w.Worker, w.Crew, l.What, l.Of, l.state, dayCell(l.When), strings.Join(l.Why, "; "), e.nearest(w.Crew, l.May)) {
 					return nil
 				}
 			}
 		}
 		return nil
 	})
+}
+
+// mostLookers is how many of those who may look are named in a row (company choice).
+const mostLookers = 4
+
+// nearest names some of those who may look, those of the worker's own crew first, and counts the others.
+func (e *exporter) nearest(crew string, may []string) string {
+	if len(may) <= mostLookers {
+		return strings.Join(may, ", ")
+	}
+	of := map[string]string{}
+	for _, w := range e.onList {
+		of[w.Short] = w.Crew
+	}
+	var own, others []string
+	for _, short := range may {
+		if crew != "" && of[short] == crew {
+			own = append(own, short)
+		} else {
+			others = append(others, short)
+		}
+	}
+	named := append(own, others...)[:mostLookers]
+	return fmt.Sprintf("%s and %d more", strings.Join(named, ", "), len(may)-mostLookers)
 }
 
 func (e *exporter) gapsOf(w onList, topics store.Topics) (lines []gapLine, err error) {

@@ -2,9 +2,12 @@ package main
 
 import (
 	"encoding/json"
+	"math"
+	"strconv"
 	"strings"
 
 	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/units"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/store/workbook"
@@ -15,8 +18,8 @@ import (
 // training lists what people were taught and shown, and their tickets.
 func (e *exporter) training() entrySheet {
 	what := map[string]string{training.KindAttendance: "was taught", training.KindOrientation: "orientation", training.KindNewAgain: "orientation due again", training.KindTicket: "ticket"}
-	return entrySheet{trainingSheet, []workbook.Column{text("What", 18), text("Of", 14), text("Curriculum", 12), text("Language", 10), text("How understanding was tested", 40),
-		kindOf("Until", workbook.Day), text("Document or topics", 40), text("Signature", 20)},
+	return entrySheet{trainingSheet, []workbook.Column{text("What", 18), text("Of", 14), text("Curriculum", 12), text("Language", 10), text("How understanding was tested", 46),
+		kindOf("Until", workbook.Day), text("Document or topics", 50), text("Signature", 20)},
 		func(h spooled, row func(...any)) error {
 			of, document := fieldOf(h.Header, "module"), fieldOf(h.Header, "document")
 			switch h.Kind {
@@ -58,12 +61,12 @@ func (e *exporter) looksSheet() entrySheet {
 
 // decisions lists what was decided about people, and what they were named for.
 func (e *exporter) decisions() entrySheet {
-	columns := []workbook.Column{tinted(text("Decision", 20), []string{training.KindRestriction, training.KindWithdrawal}, nil), text("Of", 16), kindOf("Until", workbook.Day), text("Level", 14), text("Limits", 24),
+	columns := []workbook.Column{tinted(text("Decision", 24), []string{training.KindRestriction, training.KindWithdrawal}, nil), text("Of", 30), kindOf("Until", workbook.Day), text("Level", 14), text("Limits", 24),
 		long("Reason or basis", 40), text("Rests on", 30), text("Decided", 20), text("Told", 12), text("Signature", 20)}
 	return entrySheet{decisionSheet, columns, func(h spooled, row func(...any)) error {
 		field := func(name string) string { return fieldOf(h.Header, name) }
 		of, level, reason, rests := h.Skill, field("level"), field("reason"), ""
-		told, limits := field("told"), field("limits")+note(", ground up to ", field("slope"))
+		told, limits := field("told"), strings.TrimPrefix(field("limits")+note(", ground up to ", field("slope")), ", ")
 		switch h.Kind {
 		case training.KindSignOff:
 			rests = e.shortRefs(listOf(h.Data, "evidence"))
@@ -139,18 +142,33 @@ func (e *exporter) joins() entrySheet {
 	}}
 }
 
-// exposures lists everybody's time at the trigger, day by day.
+// exposures lists everybody's time at the trigger, day by day: first what came of it, last what was counted.
 func (e *exporter) exposures() entrySheet {
-	columns := []workbook.Column{text("Day", 11), text("Check", 9), text("Block", 8), text("Saw", 8), text("At the trigger", 12), text("Vibration counted", 26), text("A(8)", 10), kindOf("Vibration points", workbook.Number),
-		tinted(text("Vibration beyond", 12), []string{"limit"}, []string{"action"}), text("Noise counted", 20), text("Noise dose, nothing worn", 14), kindOf("Loud", workbook.Flag), text("Noise by", 24)}
+	columns := []workbook.Column{text("Day", 11), text("Check", 9), text("Block", 8), text("Saw", 8), countOf("Minutes at the trigger"), countOf("A(8) in m/s2"), countOf("Vibration points"),
+		tinted(text("Vibration beyond", 12), []string{"limit"}, []string{"action"}), countOf("Noise dose in %, nothing worn"), kindOf("Loud", workbook.Flag),
+		text("Vibration counted", 44), text("Noise counted", 20), text("Noise by", 84)}
 	return entrySheet{exposureSheet, columns, func(h spooled, row func(...any)) error {
 		field := func(name string) string { return fieldOf(h.Header, name) }
-		var points any
-		if n, ok := pointsOf(h.Header); ok {
-			points = n
-		}
-		row(field("day"), e.shortRef(field("tailgate")), field("block"), field("saw"), field("trigger"), field("vibration"), field("a8"), points,
-			field("over"), field("noise"), field("dose"), flagOf(h.Header, "loud"), field("criterion"))
+		row(field("day"), e.shortRef(field("tailgate")), field("block"), field("saw"), minutesOf(field("trigger")), numberIn(field("a8"), "m/s2"), numberIn(field("points"), "points"),
+			field("over"), numberIn(field("dose"), "%"), flagOf(h.Header, "loud"), field("vibration"), field("noise"), field("criterion"))
 		return nil
 	}}
+}
+
+// numberIn is the number of a recorded quantity whose unit stands in the column's title; what is no such number stays blank.
+func numberIn(quantity, unit string) any {
+	n, err := strconv.ParseFloat(strings.TrimSuffix(quantity, unit), 64)
+	if err != nil {
+		return nil
+	}
+	return n
+}
+
+// minutesOf are the minutes of a time told in any unit.
+func minutesOf(told string) any {
+	q, err := units.Parse(told, units.Time)
+	if err != nil {
+		return nil
+	}
+	return math.Round(q.SI()/60*10) / 10
 }

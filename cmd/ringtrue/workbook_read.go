@@ -31,7 +31,7 @@ changes nothing. With --record all of it is recorded, or nothing. A form is reco
 again it says so. Who observed, taught or filled in stands on the form; --as says who enters it.
 
 With --roster FILE is the blank list of workbook sheet roster, or an office's own spreadsheet or CSV file: people, past
-trainings, equipment and saws. Columns are found by their titles; --map "Title=field" names one that is not, and
+trainings, tickets, equipment and saws. Columns are found by their titles; --map "Title=field" names one that is not, and
 "Title=" leaves one out. Past trainings and sign-offs on paper arrive as earlier training accepted, with their document:
 they stand for attendance, never for a sign-off of this book. What the book has already is left alone. Days such as
 04/05/2026 are refused unless another day of the column shows the order, or --day-first or --month-first states it.
@@ -49,6 +49,7 @@ Exit status: 0 read, 1 refused (nothing recorded), 3 a tailgate check that holds
 			if err := o.check(); err != nil {
 				return err
 			}
+			a.trying = !o.record // a demo book may be tried, as nothing is kept
 			if err := a.write(); err != nil {
 				return err
 			}
@@ -57,7 +58,7 @@ Exit status: 0 read, 1 refused (nothing recorded), 3 a tailgate check that holds
 	}
 	f := c.Flags()
 	f.BoolVar(&o.record, "record", false, "record it; without, it is only shown")
-	f.BoolVar(&o.roster, "roster", false, "the file is a list of people, trainings, equipment or saws")
+	f.BoolVar(&o.roster, "roster", false, "the file is a list of people, trainings, tickets, equipment or saws")
 	f.StringArrayVar(&o.maps, "map", nil, `with --roster: "Title=field", which field a column is; repeatable`)
 	f.BoolVar(&o.dayFirst, "day-first", false, "with --roster: 04/05/2026 is 4 May")
 	f.BoolVar(&o.monthFirst, "month-first", false, "with --roster: 04/05/2026 is 5 April")
@@ -95,14 +96,16 @@ type reading struct {
 	lines   []readLine
 	refs    []training.Ref
 	notes   []string
-	asNamed string // --as
-	have    int    // how much of a list the book has already
-	holds   bool   // a tailgate check that holds
+	asNamed string            // --as
+	stops   []string          // what stops a skill whose critical point was missed, should the file be refused
+	have    int               // how much of a list the book has already
+	added   map[string]string // where each person put on the crew list stands
+	holds   bool              // a tailgate check that holds
 }
 
 // readFilled reads a file and records it, or shows what it would record.
 func (a *app) readFilled(o readOptions) error {
-	r := &reading{app: a, o: o, said: map[string]bool{}, asNamed: a.as}
+	r := &reading{app: a, o: o, said: map[string]bool{}, asNamed: a.as, added: map[string]string{}}
 	var err error
 	if r.file, err = workbook.ReadFilled(o.file, workbook.ForeignLimits()); err != nil {
 		return refuse("mend the file or save it again; nothing was recorded", "%v", err)
@@ -191,13 +194,27 @@ func (r *reading) keepForm(f store.Form) error {
 // mend is the next step where something in a file is wrong.
 const mend = "mend the cells named and read it again; nothing was recorded"
 
+// saidOnForm turns what commands say of --as into what a form says itself.
+var saidOnForm = strings.NewReplacer("with --as", "on the form", ": --as OBSERVER", ": name them on the form")
+
 // failed refuses with everything found in the file.
 func (r *reading) failed() error {
 	err := r.p.err()
 	if f, ours := err.(*failure); ours {
 		f.next = strings.TrimPrefix(f.next+"\n"+mend, "\n")
+		if !r.o.roster {
+			f.next = saidOnForm.Replace(f.next)
+		}
+		for _, n := range r.notes {
+			if strings.HasSuffix(n, nameColumns) { // what is missing may stand there
+				f.next = n + "\n" + f.next
+			}
+		}
 		if strings.Contains("\n"+strings.TrimSuffix(f.next, "\n"+mend)+"\n", "\n"+mend+"\n") {
 			f.next = strings.TrimSuffix(f.next, "\n"+mend)
+		}
+		for _, stop := range r.stops {
+			f.next = "NOT STOPPED: a critical point was missed; stop it now: " + stop + "\n" + f.next
 		}
 		f.code = exitRefused
 	}
@@ -263,7 +280,11 @@ func (r *reading) sayRead(ans readAnswer) {
 	for _, n := range ans.Notes {
 		r.say("%s", n)
 	}
-	if !r.o.record && len(r.lines) > 0 {
+	switch {
+	case r.o.record || len(r.lines) == 0:
+	case r.opening.Demo:
+		r.say("an invented demo takes no real entries: record it in a book of your own")
+	default:
 		r.say("to record it: the same line with --record")
 	}
 }

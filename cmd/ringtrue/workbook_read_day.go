@@ -6,24 +6,32 @@ import (
 	"strconv"
 	"strings"
 
+	"example.org/ringtrue/hazards/units"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
 )
 
 // takeLooks records the looks of an observation form: one for each worker who has a mark.
 func (f *filledForm) takeLooks() error {
-	top := f.caption(captionPoint)
-	observer, _ := f.need(labelObserver, top)
+	top := f.captions(lookCaptions)
+	observer, place := f.need(labelObserver, top)
+	if observer != "" {
+		_, err := f.person(observer)
+		f.at(place, err)
+	}
 	day, ok := f.dayBeside(labelDay, top)
-	block, _ := f.beside(labelBlock, top)
-	points := f.points(top)
-	if top < 0 || !ok || f.p.err() != nil {
-		return nil
+	block, err := f.blockBeside(top)
+	if top < 0 || !ok || err != nil {
+		return err
 	}
 	on, _ := civil.Parse(day) // it was read before
 	std, err := f.standards(f.knownNow(on))
 	if err != nil {
 		return err
+	}
+	points := f.points(top, std)
+	if f.p.err() != nil {
+		return nil
 	}
 	for c := lookAhead; c < f.width(); c++ {
 		l := f.lookIn(c, top, points, std)
@@ -43,11 +51,32 @@ func (f *filledForm) takeLooks() error {
 	return nil
 }
 
+// blockBeside reads the block, whatever its capitals.
+func (f *filledForm) blockBeside(above int) (string, error) {
+	text, place := f.beside(labelBlock, above)
+	cards, err := f.cards(f.knownNow(civil.Of(f.now(), f.book.Zone())))
+	if err != nil {
+		return "", err
+	}
+	for _, c := range cards {
+		if strings.EqualFold(c.ID, text) {
+			return c.ID, nil
+		}
+	}
+	f.at(place, f.knownBlock(text))
+	return text, nil
+}
+
 // notYet says of looks that are only tried that they stop nobody yet.
 func (f *filledForm) notYet(l look) (notes []string) {
 	for i, s := range l.skills {
-		if !f.o.record && l.outcomes[i] == training.CriticalMissed {
-			notes = append(notes, fmt.Sprintf("NOT STOPPED YET: it counts once it is recorded, or stop it now: ringtrue skill restrict %s %s --reason \"critical criterion missed\"", l.who.Handle, s.ID))
+		if l.outcomes[i] != training.CriticalMissed {
+			continue
+		}
+		stop := fmt.Sprintf("ringtrue skill restrict %s %s --reason \"critical criterion missed\"", l.who.Handle, s.ID)
+		f.stops = append(f.stops, stop)
+		if !f.o.record {
+			notes = append(notes, "NOT STOPPED YET: it counts once it is recorded, or stop it now: "+stop)
 		}
 	}
 	return notes
@@ -62,8 +91,8 @@ func (f *filledForm) width() (n int) {
 }
 
 // points finds the rows of the points by their ids, and refuses what was added, taken out or stands twice.
-func (f *filledForm) points(top int) map[string]int {
-	points := map[string]int{}
+func (f *filledForm) points(top int, std standards) map[string]int {
+	points, asked := map[string]int{}, f.pointsAsked(std)
 	for r := top + 1; top >= 0 && r < len(f.rows); r++ {
 		id := f.cell(r, 0)
 		if id == "" || strings.Contains(id, " ") { // a caption
@@ -72,17 +101,40 @@ func (f *filledForm) points(top int) map[string]int {
 		if _, twice := points[id]; twice {
 			f.wrong(f.place(r, 0), mend, "%s stands twice", id)
 		}
+		if !slices.Contains(asked, id) {
+			f.wrong(f.place(r, 0), "open the form it came from; rows are neither added nor taken out", "%s is no line of this form", id)
+		}
 		points[id] = r
+	}
+	lost := slices.DeleteFunc(asked, func(id string) bool { _, there := points[id]; return there })
+	if len(lost) > 0 {
+		f.wrong(fillSheet, "open the form it came from; rows are neither added nor taken out", "lines of the form are missing: %s", strings.Join(lost, ", "))
+		return points
 	}
 	f.counted(len(points))
 	return points
+}
+
+// pointsAsked lists the lines that the form was made with.
+func (f *filledForm) pointsAsked(std standards) []string {
+	ids := []string{rowTime, rowAnnounced, rowNote}
+	for _, skill := range words(f.facts[formOf]) {
+		s, _, err := std.skill(skill)
+		f.at(formSheet, err)
+		for _, c := range s.Criteria {
+			ids = append(ids, s.ID+":"+c.ID)
+		}
+	}
+	return ids
 }
 
 // lookIn reads the column of one worker. Without a mark it gives no skills.
 func (f *filledForm) lookIn(c, top int, points map[string]int, std standards) lookOptions {
 	l := lookOptions{worker: f.cell(top, c), note: f.cell(points[rowNote], c)}
 	l.at = f.clock(f.cell(points[rowTime], c), f.place(points[rowTime], c))
-	l.announced = f.word(points[rowAnnounced], c, "yes", "no")
+	if l.announced = f.word(points[rowAnnounced], c, "yes", "no"); l.announced == "" && f.cell(points[rowAnnounced], c) != "" {
+		l.announced = "no" // refused above; the rest is still looked at
+	}
 	said := l.note + f.cell(points[rowTime], c) + f.cell(points[rowAnnounced], c)
 	for r := top + 1; r < len(f.rows); r++ {
 		skill, criterion, ok := strings.Cut(f.cell(r, 0), ":")
@@ -95,6 +147,7 @@ func (f *filledForm) lookIn(c, top int, points map[string]int, std standards) lo
 		f.wrong(f.place(top, c), mend, "something is said of a look, but no point is marked")
 	case len(l.skills) > 0 && l.worker == "":
 		f.wrong(f.place(top, c), mend, "points are marked, but not for whom")
+		l.skills = nil
 	case len(l.skills) > 0 && f.cell(points[rowAnnounced], c) == "":
 		f.wrong(f.place(points[rowAnnounced], c), mend, "say yes or no: did the worker know of the look beforehand")
 	}
@@ -114,7 +167,12 @@ func (f *filledForm) mark(l *lookOptions, r, c int, skill, criterion string, std
 	}
 	name := skill + ":" + criterion
 	if point.Measured() && !strings.EqualFold(f.cell(r, c), training.NotSeen) {
-		l.values = append(l.values, name+"="+f.quantity(r, c, unitOf(point)))
+		text := f.quantity(r, c, unitOf(point))
+		if _, err := units.Parse(text, point.Of); err != nil {
+			f.wrong(f.place(r, c), mend, "%v", err)
+			return
+		}
+		l.values = append(l.values, name+"="+text)
 		return
 	}
 	switch f.word(r, c, training.Met, training.Missed, training.NotSeen) {
@@ -129,7 +187,7 @@ func (f *filledForm) mark(l *lookOptions, r, c int, skill, criterion string, std
 
 // takeTaught records who was taught what.
 func (f *filledForm) takeTaught() error {
-	top := f.caption(captionWho)
+	top := f.captions([]string{captionWho, captionName})
 	teacher, _ := f.need(labelTeacher, top)
 	day, ok := f.dayBeside(labelDay, top)
 	clock, place := f.beside(labelTime, top)
@@ -139,6 +197,11 @@ func (f *filledForm) takeTaught() error {
 	f.counted(len(f.rows) - top - 1)
 	if top < 0 || !ok || f.p.err() != nil {
 		return nil
+	}
+	for _, module := range words(f.facts[formOf]) {
+		if !slices.ContainsFunc(f.rows[top], func(c string) bool { return strings.HasPrefix(c, module+" ") }) {
+			f.wrong(fillSheet, "open the form it came from; columns are neither added nor taken out", "the column of module %s is missing", module)
+		}
 	}
 	const ahead = 2
 	for c := ahead; c < len(f.rows[top]); c++ {
@@ -169,6 +232,8 @@ func (f *filledForm) taughtIn(top, c int) (workers []string) {
 		case yes != "" && who == "":
 			f.wrong(f.place(r, 0), mend, "%s is said, but not of whom", yes)
 		case yes == "yes":
+			_, err := f.person(who)
+			f.at(f.place(r, 0), err)
 			workers = append(workers, who)
 		}
 	}
@@ -177,23 +242,25 @@ func (f *filledForm) taughtIn(top, c int) (workers []string) {
 
 // takeUpkeep records the lines of the saws that worked.
 func (f *filledForm) takeUpkeep() error {
-	top := f.caption(captionSaw)
+	top := f.captions(upkeepCaptions())
 	doer, _ := f.need(labelDoneBy, top)
 	day, ok := f.dayBeside(labelDay, top)
 	f.counted(len(f.rows) - top - 1)
 	if top < 0 || !ok || f.p.err() != nil {
 		return nil
 	}
-	for i, c := range upkeepColumns {
-		if f.cell(top, i+1) != c.caption {
-			f.wrong(f.place(top, i+1), "copy the captions from the form it came from", "%q stands where %q was", f.cell(top, i+1), c.caption)
-		}
+	list, err := f.saws(f.knownNow(1 << 20))
+	if err != nil {
+		return err
 	}
 	for r := top + 1; r < len(f.rows); r++ {
 		if f.blank(r, 1) {
 			continue
 		}
 		o := f.upkeepIn(r)
+		if !f.sawIn(r, list) {
+			continue
+		}
 		o.at = day
 		err := f.by(doer, func() error {
 			d, what, refs, notes, err := f.upkeepLine(o)
@@ -205,6 +272,19 @@ func (f *filledForm) takeUpkeep() error {
 		f.at(f.place(r, 0), err)
 	}
 	return nil
+}
+
+// sawIn reports whether a line names a saw of the list, and refuses one that does not.
+func (f *filledForm) sawIn(r int, list []sawCard) bool {
+	id := f.cell(r, 0)
+	_, err := pickSaw(list, id)
+	switch {
+	case id == "":
+		f.wrong(f.place(r, 0), mend, "the line does not say which saw")
+	case err != nil:
+		f.wrong(f.place(r, 0), "name one that is (ringtrue saw list), or put it on the list first: ringtrue saw add", "saw %q is not on the list", id)
+	}
+	return err == nil
 }
 
 // blank reports whether nothing stands in a row from a column on.
@@ -241,7 +321,12 @@ func (f *filledForm) upkeepIn(r int) lineOptions {
 			}
 			*counts[c.caption] = v
 		case c.unit != "":
-			*texts[c.caption] = f.quantity(r, i+1, c.unit)
+			q := f.quantity(r, i+1, c.unit)
+			if _, err := units.ParseAs(q, c.unit); err != nil {
+				f.wrong(f.place(r, i+1), mend, "%v", err)
+				continue
+			}
+			*texts[c.caption] = q
 		default:
 			*texts[c.caption] = text
 		}

@@ -4,8 +4,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
-	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -73,9 +71,9 @@ func (f *filledForm) take() error {
 // openForm finds the sheets of a form and refuses what is not whole, or not of an edition the book knows.
 func (r *reading) openForm() (*filledForm, error) {
 	f := &filledForm{reading: r, facts: map[string]string{}}
-	about, whole := r.sheetNamed(formSheet), r.sheetNamed(fillSheet)
-	if about == nil || whole == nil {
-		return nil, refuse("for a list of an office's own add --roster", "%s is no form of this program: it lacks the sheets %q and %q", r.o.file, fillSheet, formSheet)
+	about, whole := r.sheet(formSheet).Rows, r.sheet(fillSheet).Rows
+	if err := r.lacking(about == nil, whole == nil); err != nil {
+		return nil, err
 	}
 	for _, row := range about {
 		if len(row) > 1 {
@@ -85,26 +83,68 @@ func (r *reading) openForm() (*filledForm, error) {
 	if err := f.checkFacts(); err != nil {
 		return nil, err
 	}
+	mark := endMark + " " + f.facts[formID]
 	end := slices.IndexFunc(whole, func(row []string) bool {
-		return len(row) > 0 && strings.TrimSpace(row[0]) == endMark+" "+f.facts[formID]
+		return slices.ContainsFunc(row, func(c string) bool { return strings.TrimSpace(c) == mark })
 	})
-	if end < 0 {
-		return nil, refuse("open the form it came from, and save it whole", "the sheet %q is not whole: its last line, %q, is missing", fillSheet, endMark+" "+f.facts[formID])
+	switch {
+	case end < 0:
+		return nil, refuse("open the form it came from, and save it whole", "the sheet %q is not whole: its last line, %q, is missing", fillSheet, mark)
+	case strings.TrimSpace(whole[end][0]) != mark:
+		return nil, refuse("take the column out again, and read it again", "the sheet %q has a column more before column A of the form: its last line stands in another column", fillSheet)
 	}
 	if end != len(whole)-1 {
 		return nil, refuse("write above that line, or on another form", "%s: something stands below the last line of the form", workbook.Place(fillSheet, end+1, 0))
 	}
 	f.rows = whole[:end]
+	f.checkMerged()
 	return f, f.checkEditions()
 }
 
-func (r *reading) sheetNamed(name string) [][]string {
-	for _, s := range r.file.Sheets {
-		if s.Name == name {
-			return s.Rows
+// checkMerged refuses merged cells below the first captions, but for those that begin at column A in one line, which the form has itself:
+// what was meant for several cells would be read as said of the first.
+func (f *filledForm) checkMerged() {
+	first := slices.IndexFunc(f.rows, func(row []string) bool {
+		return len(row) > 0 && slices.Contains(formCaptions, strings.TrimSpace(row[0]))
+	})
+	for _, ranged := range f.file.Merged[f.sheet(fillSheet).Name] {
+		top, left, bottom, _, err := workbook.Corners(ranged)
+		if err != nil || first < 0 || bottom > first && (bottom > top || left > 0) {
+			f.wrong(fillSheet+"!"+ranged, "take the merging back and fill in each cell", "the cells are merged: only the first of them would be read")
 		}
 	}
+}
+
+// formCaptions are the first captions of the forms.
+var formCaptions = []string{captionPoint, captionWho, captionSaw, crewCaptions[0]}
+
+// lacking refuses a file without the two sheets of a form.
+func (r *reading) lacking(about, whole bool) error {
+	var names []string
+	for _, s := range r.file.Sheets {
+		if s.Name != workbook.ListSheet {
+			names = append(names, strconv.Quote(s.Name))
+		}
+	}
+	switch {
+	case about && whole:
+		return refuse("for a list of an office's own add --roster", "%s is no form of this program: it lacks the sheets %q and %q", r.o.file, fillSheet, formSheet)
+	case about || whole:
+		lacks := map[bool]string{true: fillSheet, false: formSheet}[whole]
+		return refuse("give the sheet its name back: "+lacks, "%s lacks the sheet %q of the form; it has %s", r.o.file, lacks, strings.Join(names, ", "))
+	}
 	return nil
+}
+
+// sheet finds a sheet, whatever its capitals and the spaces around its name.
+func (r *reading) sheet(name string) workbook.ReadSheet {
+	for _, s := range r.file.Sheets {
+		if strings.EqualFold(strings.TrimSpace(s.Name), name) {
+			s.Rows = append([][]string{}, s.Rows...)
+			return s
+		}
+	}
+	return workbook.ReadSheet{}
 }
 
 // checkFacts refuses a form that does not say which form it is.
@@ -246,6 +286,19 @@ func (f *filledForm) caption(text string) int {
 	return -1
 }
 
+// captions finds a line of captions and refuses it where one of them is gone or stands elsewhere: what is below would be taken for
+// something else.
+func (f *filledForm) captions(words []string) int {
+	r := f.caption(words[0])
+	for c, word := range words {
+		if is := f.cell(r, c); r >= 0 && is != word {
+			f.wrong(f.place(r, c), "columns are neither added nor taken out: open the form it came from", "%q stands where %q was", is, word)
+			break
+		}
+	}
+	return r
+}
+
 // beside finds the cell beside a label, which stands above the row given.
 func (f *filledForm) beside(label string, above int) (text, place string) {
 	for r := range f.rows[:max(above, 0)] {
@@ -275,6 +328,9 @@ func (f *filledForm) dayBeside(label string, above int) (day string, ok bool) {
 		return "", false
 	}
 	d, err := dayOf(f.file, text)
+	if today := civil.Of(f.now(), f.book.Zone()); err == nil && d > today {
+		err = refuse("write the day on which it was", "%s lies ahead; today is %s", d, today)
+	}
 	f.at(place, err)
 	if err != nil {
 		return "", false
@@ -300,81 +356,4 @@ func (f *filledForm) counted(rows int) {
 	if want := f.facts[formRows]; strconv.Itoa(rows) != want {
 		f.wrong(fillSheet, "open the form it came from; rows are neither added nor taken out", "%d rows to fill in are there, and the form was made with %s", rows, want)
 	}
-}
-
-// word reads a cell that takes one of some words, "" where it is blank or wrong.
-func (f *filledForm) word(row, column int, words ...string) string {
-	text := f.cell(row, column)
-	for _, w := range words {
-		if strings.EqualFold(text, w) {
-			return w
-		}
-	}
-	if text != "" {
-		f.wrong(f.place(row, column), mend, "%q is none of: %s", text, strings.Join(words, ", "))
-	}
-	return ""
-}
-
-// quantity reads a cell that takes a number in a unit, or a text with a unit.
-func (f *filledForm) quantity(row, column int, unit string) string {
-	text := f.cell(row, column)
-	n, ok := number(text)
-	if !ok {
-		return text
-	}
-	if v, err := strconv.ParseFloat(n, 64); unit == "%" && err == nil && v > 0 && v < 1 {
-		f.wrong(f.place(row, column), mend, "%s may be %s %% typed with its sign; write the number alone, or a text such as \"0.5%%\"", n, strconv.FormatFloat(v*100, 'f', -1, 64))
-	}
-	return n + unit
-}
-
-// number writes a number as people do; programs store some with a long tail of digits.
-func number(text string) (string, bool) {
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) || strings.ContainsAny(text, "xX_pP") {
-		return "", false
-	}
-	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', 15, 64), 64) // 15 digits are what a cell shows
-	return strconv.FormatFloat(v, 'f', -1, 64), true
-}
-
-// clockOf reads a clock time as typed, or as a part of a day.
-func clockOf(text string) (string, bool) {
-	if v, err := strconv.ParseFloat(text, 64); err == nil && v >= 0 && v < 1 {
-		minutes := int(math.Round(v * 24 * 60))
-		return fmt.Sprintf("%02d:%02d", minutes/60, minutes%60), minutes < 24*60
-	}
-	h, m, ok := strings.Cut(text, ":")
-	m, _, _ = strings.Cut(m, ":")
-	hour, err := strconv.Atoi(h)
-	minute, err2 := strconv.Atoi(m)
-	if !ok || err != nil || err2 != nil || len(m) != 2 || hour < 0 || hour > 23 || minute < 0 || minute > 59 {
-		return "", false
-	}
-	return fmt.Sprintf("%02d:%02d", hour, minute), true
-}
-
-// momentText joins a day and a clock time, which may be blank.
-func momentText(day, clock string) string {
-	if day == "" || clock == "" {
-		return day
-	}
-	return day + "T" + clock
-}
-
-// dayOf reads a day as typed, YYYY-MM-DD, or as the serial number of a cell.
-func dayOf(file workbook.Filled, text string) (civil.Day, error) {
-	if v, err := strconv.ParseFloat(text, 64); err == nil && !file.CSV {
-		day, _, err := file.Moment(v)
-		if err != nil {
-			return civil.None, refuse(mend, "%v", err)
-		}
-		return day, nil
-	}
-	day, err := civil.Parse(text)
-	if err != nil {
-		return day, refuse("write days as 2026-05-04", "%v", err)
-	}
-	return day, nil
 }

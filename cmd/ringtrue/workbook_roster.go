@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -19,6 +20,7 @@ type rosterTable struct {
 	column map[string]int // of each field
 	unit   map[string]string
 	days   map[int]string // of a column of days: the order that holds there
+	used   map[int]bool   // rows of which something was taken, or refused
 }
 
 // titlesWithin is among how many rows from the top the titles are looked for (company choice): lists begin with a heading or two.
@@ -54,20 +56,41 @@ func (r *reading) takeTables(tables []*rosterTable) error {
 	if r.o.rows != 0 && lines != r.o.rows {
 		return refuse("count the lines below the titles, and see whether the file is whole", "the list has %d lines, and --rows says %d", lines, r.o.rows)
 	}
-	for _, take := range []func(*rosterTable, int) (int, error){(*rosterTable).person, (*rosterTable).saw, (*rosterTable).training, (*rosterTable).piece} {
+	for _, take := range []func(*rosterTable, int) (int, error){(*rosterTable).person, (*rosterTable).saw, (*rosterTable).training, (*rosterTable).ticket, (*rosterTable).piece} {
 		for _, t := range tables {
 			for row := t.top + 1; row < len(t.rows); row++ {
+				before := len(r.lines) + len(r.p.found) + r.have
 				n, err := take(t, row)
 				if err != nil {
 					return err
 				}
 				r.have += n
+				t.used[row] = t.used[row] || len(r.lines)+len(r.p.found)+r.have > before
 			}
 		}
+	}
+	for _, t := range tables {
+		t.sayUnused()
 	}
 	r.notes = append(r.notes, fmt.Sprintf("%s read, %s to record, %s that the book has already", counted(lines, "line"), counted(len(r.lines), "thing"), counted(r.have, "thing")))
 	return nil
 }
+
+// sayUnused names the lines of which nothing was taken.
+func (t *rosterTable) sayUnused() {
+	var rows []string
+	for row := t.top + 1; row < len(t.rows); row++ {
+		if !t.blankRow(row) && !t.used[row] {
+			rows = append(rows, strconv.Itoa(row+1))
+		}
+	}
+	if len(rows) > 0 {
+		t.notes = append(t.notes, fmt.Sprintf("sheet %q: nothing is taken of %s; %s", t.name, rowList(rows), nameColumns))
+	}
+}
+
+// nameColumns is the next step where columns are not known.
+const nameColumns = `name a column with --map "Title=field"`
 
 // counted writes how many there are of something.
 func counted(n int, what string) string {
@@ -88,7 +111,7 @@ func (r *reading) tables() (tables []*rosterTable, err error) {
 		if s.Name == examplesSheet || s.Name == workbook.ListSheet || len(s.Rows) == 0 {
 			continue
 		}
-		t := &rosterTable{reading: r, name: s.Name, rows: s.Rows, days: map[int]string{}}
+		t := &rosterTable{reading: r, name: s.Name, rows: s.Rows, days: map[int]string{}, used: map[int]bool{}}
 		if !t.find(mapped) {
 			r.notes = append(r.notes, fmt.Sprintf("sheet %q is not taken: no line of titles was found in it", s.Name))
 			continue
@@ -160,7 +183,7 @@ func (t *rosterTable) find(mapped map[string]string) bool {
 		}
 		if t.has("name") || t.has("last-name") || t.has("saw") && (t.has("spindle") || t.has("blades")) {
 			if len(rest) > 0 {
-				t.notes = append(t.notes, fmt.Sprintf("sheet %q: columns that are not taken: %s", t.name, strings.Join(rest, "; ")))
+				t.notes = append(t.notes, fmt.Sprintf("sheet %q: columns that are not taken: %s; %s", t.name, strings.Join(rest, "; "), nameColumns))
 			}
 			return true
 		}
@@ -198,8 +221,28 @@ func (t *rosterTable) text(row int, field string) string {
 		return ""
 	}
 	text := strings.Join(strings.Fields(t.rows[row][c]), " ")
-	if n, ok := number(text); ok && t.unit[field] != "" {
-		return n + t.unit[field]
+	if unit := t.unit[field]; unit != "" && slices.Contains(measuredFields, field) {
+		return withUnit(text, unit)
+	}
+	return text
+}
+
+// measuredFields take numbers with a unit, which may stand in brackets behind the title.
+var measuredFields = []string{"spindle", "blades", "bore", "tank", "service", "vibration", "noise"}
+
+// numberSpan is two numbers with a hyphen or dash between them.
+var numberSpan = regexp.MustCompile(`^([\d.,]+) ?[-\x{2013}] ?([\d.,]+)$`)
+
+// withUnit puts the unit of the title behind a number, or behind both of a span. What carries its own unit stays.
+func withUnit(text, unit string) string {
+	if m := numberSpan.FindStringSubmatch(text); m != nil {
+		return withUnit(m[1], unit) + "-" + withUnit(m[2], unit)
+	}
+	if point, err := withPoint(text); err == nil {
+		text = point
+	}
+	if n, ok := number(text); ok {
+		return n + unit
 	}
 	return text
 }
@@ -214,6 +257,15 @@ func (t *rosterTable) blankRow(row int) bool {
 	return !slices.ContainsFunc(t.rows[row], func(c string) bool { return strings.TrimSpace(c) != "" })
 }
 
+// columns counts those of a row; blank ones beyond the titles do not count.
+func (t *rosterTable) columns(row int) int {
+	cells := t.rows[row]
+	for len(cells) > len(t.rows[t.top]) && strings.TrimSpace(cells[len(cells)-1]) == "" {
+		cells = cells[:len(cells)-1]
+	}
+	return len(cells)
+}
+
 // errorValues are what a spreadsheet program shows where a formula failed (ECMA-376 part 1, 18.17.2.7; from memory).
 var errorValues = []string{"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A"}
 
@@ -224,7 +276,7 @@ func (t *rosterTable) check() (lines int) {
 			continue
 		}
 		lines++
-		if want, is := len(t.rows[t.top]), len(t.rows[row]); t.file.CSV && want != is {
+		if want, is := len(t.rows[t.top]), t.columns(row); t.file.CSV && want != is {
 			t.wrong(workbook.Place(t.name, row, 0), "see whether the file is whole, and whether texts with separators in them are quoted", "%d columns, and the titles have %d", is, want)
 		}
 		for c, text := range t.rows[row] {

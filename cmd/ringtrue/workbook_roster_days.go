@@ -56,6 +56,8 @@ func (t *rosterTable) settleDays(field string) {
 		stated = dayFirst
 	case t.o.monthFirst:
 		stated = monthFirst
+	default:
+		stated = titleOrder(t.unit[field])
 	}
 	where := t.name + ", column " + rosterFields[field].title
 	days, months, either := rows[dayFirst], rows[monthFirst], rows[""]
@@ -76,6 +78,20 @@ func (t *rosterTable) settleDays(field string) {
 	if stated == "" && t.days[column] != "" && len(either) > 0 {
 		t.notes = append(t.notes, fmt.Sprintf("%s: read %s, as shown by %s", where, t.days[column], rowList(append(days, months...))))
 	}
+}
+
+// orderForm is how a title states an order.
+var orderForm = regexp.MustCompile(`(?i)^(dd?[/. -]m|mm?[/. -]d)`)
+
+// titleOrder is the order that a title states behind it, as in "Hired (dd/mm/yyyy)", else "".
+func titleOrder(unit string) string {
+	switch {
+	case !orderForm.MatchString(unit):
+		return ""
+	case strings.EqualFold(unit[:1], "d"):
+		return dayFirst
+	}
+	return monthFirst
 }
 
 // mostRowsNamed is how many rows a message names (company choice).
@@ -103,21 +119,40 @@ func (t *rosterTable) day(row int, field string) string {
 	d, ok := t.dayIn(text, t.days[t.column[field]])
 	if !ok {
 		if _, inFigures, _ := order(text); !inFigures || t.days[t.column[field]] != "" {
-			t.wrong(t.place(row, field), "write days as 2026-05-04, years with four digits", "%q is no day that exists", text)
+			t.at(t.place(row, field), noDay(text))
 		}
 		return ""
 	}
 	return d.String()
 }
 
+// shortYear is a day whose year has two digits: 4/5/24, 4.5.24, 4-May-24.
+var shortYear = regexp.MustCompile(`^\d{1,2}[/. -](\d{1,2}|\pL+)[/. -]\d{2}$`)
+
+// noDay refuses a text that is no day.
+func noDay(text string) error {
+	if shortYear.MatchString(text) {
+		return refuse("write days as 2026-05-04, years with four digits", "%q has two digits for the year, which may be of two centuries", text)
+	}
+	return refuse("write days as 2026-05-04, years with four digits", "%q is no day that exists", text)
+}
+
+// dayIn is dayOf where the order of day and month in figures is known of the column; where it is not, that was refused once for the whole
+// column.
 func (t *rosterTable) dayIn(text, inOrder string) (civil.Day, bool) {
+	if _, inFigures, _ := order(text); inFigures && inOrder != "" {
+		return wordDay(text, inOrder)
+	}
+	d, err := dayOf(t.file, text)
+	return d, err == nil
+}
+
+// wordDay reads a day that names its month, or one in figures of an order: day first where none is given.
+func wordDay(text, inOrder string) (civil.Day, bool) {
 	if m := figureDay.FindStringSubmatch(text); m != nil {
 		day, month := m[1], m[3]
 		if inOrder == monthFirst {
 			day, month = month, day
-		}
-		if inOrder == "" && m[1] != m[3] {
-			return civil.None, false // refused once for the whole column
 		}
 		when, err := time.Parse("2 1 2006", strings.TrimLeft(day, "0")+" "+strings.TrimLeft(month, "0")+" "+m[4])
 		return civil.Of(when, time.UTC), err == nil
@@ -127,6 +162,5 @@ func (t *rosterTable) dayIn(text, inOrder string) (civil.Day, bool) {
 			return civil.Of(when, time.UTC), true
 		}
 	}
-	d, err := dayOf(t.file, text)
-	return d, err == nil
+	return civil.None, false
 }

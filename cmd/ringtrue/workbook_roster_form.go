@@ -13,8 +13,8 @@ func newRosterFormCmd(a *app) *cobra.Command {
 	var o formOptions
 	c := &cobra.Command{
 		Use:   "roster -o FILE.xlsx",
-		Short: "A blank list to bring along people, past trainings, equipment and saws, with examples",
-		Long: `Write a blank list with a sheet each for people, past trainings and sign-offs on paper, equipment, and saws, with examples
+		Short: "A blank list to bring along people, past trainings, tickets, equipment and saws, with examples",
+		Long: `Write a blank list with a sheet each for people, past trainings and sign-offs on paper, tickets, equipment, and saws, with examples
 on a sheet of their own. An office's own spreadsheet does as well: workbook read --roster finds the columns by their titles.`,
 		Example: "  ringtrue workbook sheet roster -o people.xlsx",
 		Args:    exactly(0, "no names"),
@@ -48,6 +48,9 @@ func rosterSheets() []rosterSheet {
 		{"Trainings", "Past trainings by module, or sign-offs on paper by skill. They arrive as earlier training accepted, with their document: never as a sign-off of this book.",
 			[]string{"name", "module", "skill", "day", "document", "reason"},
 			[]string{"Ana Ruiz", "", "3.3", "2025-06-12", "binder 2025, page 14", "signed off on paper"}},
+		{"Tickets", "Tickets with their end: first-aid, driving, and so on. Valid until: the first day it no longer counts.",
+			[]string{"name", "ticket", "document", "until"},
+			[]string{"Ana Ruiz", "first-aid", "certificate 4471", "2027-03-01"}},
 		{"Equipment", "What each person holds. Replace by needs who states that day.",
 			[]string{"name", "item", "size", "standard", "serial", "made", "replace-by", "source", "own"},
 			[]string{"Ana Ruiz", "boots", "41", "EN ISO 17249", "", "2025-03", "", "", "no"}},
@@ -57,8 +60,8 @@ func rosterSheets() []rosterSheet {
 	}
 }
 
-// blankRows are how many open rows the blank list shows (company choice); rows can be added.
-const blankRows = 30
+// blankRows are how many open rows the blank list shows (company choice: one page); rows can be added.
+const blankRows = 16
 
 // writeRosterForm writes the blank list.
 func (a *app) writeRosterForm(o formOptions) error {
@@ -88,7 +91,7 @@ func (a *app) writeRosterForm(o formOptions) error {
 		return a.printJSON(map[string]any{"format": "ringtrue/roster-made/1", "file": o.out, "curriculum": std.Curriculum.Edition})
 	}
 	a.mark()
-	a.say("wrote %s: People, Trainings, Equipment, Saws, and Examples, which are not read", o.out)
+	a.say("wrote %s: People, Trainings, Tickets, Equipment, Saws, and Examples, which are not read", o.out)
 	a.say("fill it in, then: ringtrue workbook read --roster %s", o.out)
 	return nil
 }
@@ -152,10 +155,10 @@ type rosterField struct {
 // rosterFields are known by these names, which --map gives; titles are compared without capitals, accents, spaces and signs.
 var rosterFields = map[string]rosterField{
 	"name":       {title: "Name", also: words("worker, employee, full name, worker name, employee name, person, who, nom, nombre"), width: 24},
-	"first-name": {title: "First name", also: words("given name, forename, prenom, nombres"), width: 16},
+	"first-name": {title: "First name", also: words("given name, given names, first names, forename, prenom, nombres"), width: 16},
 	"last-name":  {title: "Last name", also: words("surname, family name, nom de famille, apellido, apellidos"), width: 16},
 	"short":      {title: "Short id", also: words("short, id, worker id, initials, code, employee number"), width: 12},
-	"from":       {title: "First day", also: words("hired, hire date, hired on, start, start date, started, employed since, since, date of hire"), width: 12, check: workbook.Check{Day: true}, day: true},
+	"from":       {title: "First day", also: words("hired, hire date, date hired, hiring date, employed from, employment date, joined, date joined, date d embauche, fecha de ingreso, hired on, start, start date, started, employed since, since, date of hire"), width: 12, check: workbook.Check{Day: true}, day: true},
 	"crew":       {title: "Crew", also: words("team, equipe, cuadrilla"), width: 12},
 	"contact":    {title: "Contact", also: words("phone, telephone, mobile, cell, phone number, email, e-mail"), width: 20},
 	"contract":   {title: "Sub-contractor document", also: words("sub-contractor, subcontractor, contract"), width: 24},
@@ -163,8 +166,10 @@ var rosterFields = map[string]rosterField{
 	"module":     {title: "Module", also: words("training, course, trained in, module id, topic"), width: 10, check: workbook.Check{List: "module"}},
 	"skill":      {title: "Skill", also: words("skill id, signed off, sign-off, competency, signed off on"), width: 10, check: workbook.Check{List: "skill"}},
 	"day":        {title: "Day", also: words("date, training date, date of training, course date, signed on, sign-off date, completed, completion date"), width: 12, check: workbook.Check{Day: true}, day: true},
-	"document":   {title: "Document", also: words("document reference, certificate, certificate number, certificate no, reference, ref, binder, proof, doc"), width: 28},
+	"document":   {title: "Document", also: words("document reference, certificate, cert, cert no, cert number, certificate number, certificate no, ticket number, ticket no, licence number, license number, card number, reference, ref, binder, proof, doc"), width: 28},
 	"reason":     {title: "Why it is accepted", also: words("reason, basis, remark, remarks, comment"), width: 28},
+	"ticket":     {title: "Ticket", also: words("ticket kind, kind of ticket, licence, license, qualification"), width: 18},
+	"until":      {title: "Valid until", also: words("until, valid to, ticket until, ticket expires, cert exp, certificate expires, good until"), width: 12, check: workbook.Check{Day: true}, day: true},
 	"item":       {title: "Item", also: words("ppe, equipment, ppe item, gear, piece"), width: 14, check: workbook.Check{List: "item"}},
 	"size":       {title: "Size", width: 8},
 	"standard":   {title: "Standard", also: words("norm, standard marked"), width: 16},

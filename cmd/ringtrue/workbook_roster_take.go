@@ -13,9 +13,19 @@ import (
 // who is the name in a row.
 func (t *rosterTable) who(row int) string {
 	if name := t.text(row, "name"); name != "" {
-		return name
+		return givenFirst(name)
 	}
 	return strings.TrimSpace(t.text(row, "first-name") + " " + t.text(row, "last-name"))
+}
+
+// givenFirst turns "Ruiz, Ana" into "Ana Ruiz".
+func givenFirst(name string) string {
+	last, first, ok := strings.Cut(name, ",")
+	last, first = strings.TrimSpace(last), strings.TrimSpace(first)
+	if !ok || last == "" || first == "" || strings.Contains(first, ",") {
+		return name
+	}
+	return first + " " + last
 }
 
 // whoField is the field that a problem with the name is told at.
@@ -54,7 +64,10 @@ func (t *rosterTable) person(row int) (already int, err error) {
 		t.wrong(t.place(row, t.whoField()), mend, "the line has no name")
 		return 0, nil
 	}
-	if _, on, err := t.onList(name); on || err != nil {
+	if who, on, err := t.onList(name); on || err != nil {
+		if first, twice := t.added[who.ID]; twice {
+			t.notes = append(t.notes, fmt.Sprintf("%s: %s stands in %s already; of two lines about a person only the first is taken", t.place(row, t.whoField()), name, first))
+		}
 		return 1, err
 	}
 	o := workerOptions{name: name, handle: plain(t.text(row, "short")), from: t.day(row, "from"), crew: t.text(row, "crew"),
@@ -62,6 +75,7 @@ func (t *rosterTable) person(row int) (already int, err error) {
 	d, err := t.addWorker(o)
 	t.at(t.place(row, t.whoField()), err)
 	if err == nil {
+		t.added[d.who.ID] = t.place(row, t.whoField())
 		t.did(t.place(row, t.whoField()), fmt.Sprintf("%s on the crew list, short id %s%s", d.who.Name, d.who.Handle, note(", from ", o.from)), nil, d.refs...)
 	}
 	return 0, nil
@@ -96,8 +110,9 @@ func (t *rosterTable) training(row int) (already int, err error) {
 	day, doc := t.pastDay(row), t.text(row, "document")
 	if doc == "" {
 		t.wrong(t.rowPlace(row, "document"), "name the certificate, the binder and page, or the letter", "past training needs the document behind it")
+		doc = "missing" // the rest of the line is looked at all the same
 	}
-	if !ok || doc == "" {
+	if !ok {
 		return 0, nil
 	}
 	std, err := t.standards(t.knownNow(civil.Of(t.now(), t.book.Zone())))
@@ -221,7 +236,8 @@ func (t *rosterTable) piece(row int) (already int, err error) {
 		return 0, err
 	}
 	if slices.ContainsFunc(pieces, func(p piece) bool {
-		return p.Item == o.item && p.Size == o.Size && p.Serial == o.Serial && p.Standard == o.Standard && p.returned == ""
+		return p.Item == o.item && p.Size == o.Size && p.Serial == o.Serial && p.Standard == o.Standard && p.returned == "" &&
+			(o.Made == "" || p.Made == o.Made) && (o.ReplaceBy == "" || p.ReplaceBy == o.ReplaceBy)
 	}) {
 		return 1, nil
 	}

@@ -31,23 +31,24 @@ func TestRosterDays(t *testing.T) {
 		want  string // of the first day
 		fault string
 	}{
-		"ISO":                    {days: "2024-05-04", want: "2024-05-04"},
-		"named month":            {days: "4 May 2024", want: "2024-05-04"},
-		"named month first":      {days: "\"May 4, 2024\"", want: "2024-05-04"},
-		"equal figures":          {days: "05/05/2024", want: "2024-05-05"},
-		"shown by another row":   {days: "04/05/2024 17/05/2024", want: "2024-05-04"},
-		"shown month first":      {days: "04/05/2024 05/17/2024", want: "2024-04-05"},
-		"stated day first":       {days: "04.05.2024", o: readOptions{dayFirst: true}, want: "2024-05-04"},
-		"stated month first":     {days: "04-05-2024", o: readOptions{monthFirst: true}, want: "2024-04-05"},
-		"either":                 {days: "04/05/2024 2024-01-01 06/07/2024", fault: "either way round in rows 2, 4"},
-		"both":                   {days: "17/05/2024 05/17/2024", fault: "day first in row 2, month first in row 3"},
-		"stated, and not so":     {days: "05/17/2024", o: readOptions{dayFirst: true}, fault: "row 2 cannot be read so"},
-		"no such day":            {days: "30/02/2024", fault: "no day that exists"},
-		"29 February":            {days: "29/02/2024", want: "2024-02-29"},
-		"29 February of no leap": {days: "29/02/2023", fault: "no day that exists"},
-		"29 February 1900":       {days: "29/02/1900", fault: "no day that exists"},
-		"two digits of year":     {days: "17/05/24", fault: "no day that exists"},
-		"serial number in CSV":   {days: "45416", fault: "no day that exists"},
+		"ISO":                     {days: "2024-05-04", want: "2024-05-04"},
+		"named month":             {days: "4 May 2024", want: "2024-05-04"},
+		"named month first":       {days: "\"May 4, 2024\"", want: "2024-05-04"},
+		"equal figures":           {days: "05/05/2024", want: "2024-05-05"},
+		"shown by another row":    {days: "04/05/2024 17/05/2024", want: "2024-05-04"},
+		"shown month first":       {days: "04/05/2024 05/17/2024", want: "2024-04-05"},
+		"stated day first":        {days: "04.05.2024", o: readOptions{dayFirst: true}, want: "2024-05-04"},
+		"stated month first":      {days: "04-05-2024", o: readOptions{monthFirst: true}, want: "2024-04-05"},
+		"either":                  {days: "04/05/2024 2024-01-01 06/07/2024", fault: "either way round in rows 2, 4"},
+		"both":                    {days: "17/05/2024 05/17/2024", fault: "day first in row 2, month first in row 3"},
+		"stated, and not so":      {days: "05/17/2024", o: readOptions{dayFirst: true}, fault: "row 2 cannot be read so"},
+		"no such day":             {days: "30/02/2024", fault: "no day that exists"},
+		"29 February":             {days: "29/02/2024", want: "2024-02-29"},
+		"29 February of no leap":  {days: "29/02/2023", fault: "no day that exists"},
+		"29 February 1900":        {days: "29/02/1900", fault: "no day that exists"},
+		"two digits of year":      {days: "17/05/24", fault: "two digits for the year"},
+		"two digits, month named": {days: "5-Jun-24", fault: "two digits for the year"},
+		"serial number in CSV":    {days: "45416", fault: "no day that exists"},
 	} {
 		lines := "Name,First day\n"
 		for i, d := range strings.Fields(strings.ReplaceAll(c.days, " May ", "\x01May\x01")) {
@@ -71,7 +72,7 @@ func TestRosterDays(t *testing.T) {
 
 func TestRosterTitles(t *testing.T) {
 	for title, field := range map[string]string{
-		"Name": "name", " EMPLOYEE ": "name", "Hire date": "from", "hire-date": "from", "Cert. No": "", "Certificate No.": "document",
+		"Name": "name", " EMPLOYEE ": "name", "Hire date": "from", "hire-date": "from", "Cert. No": "document", "Boss": "", "Hired (dd/mm/yyyy)": "from", "Certificate No.": "document",
 		"Équipe": "crew", "Bore (mm)": "bore", "E-Mail": "contact", "": "", "()": "", "first-name": "first-name",
 	} {
 		require.Equal(t, field, rosterFieldOf(title, nil), title)
@@ -104,6 +105,46 @@ func TestNumbersAndClocksOfCells(t *testing.T) {
 		if ok {
 			require.Equal(t, want, got, text)
 		}
+	}
+}
+
+func TestDecimalCommas(t *testing.T) {
+	for text, want := range map[string]string{"2,5": "2.5", "-2,5 cm": "-2.5 cm", "0,125": "0.125", "1,2345": "1.2345", "12": "12", "1,2,3": "1,2,3", "": "", "plug, fins": "plug, fins"} {
+		got, err := withPoint(text)
+		require.NoError(t, err, text)
+		require.Equal(t, want, got, text)
+	}
+	for _, text := range []string{"1,250", "12,500L"} {
+		_, err := withPoint(text)
+		require.ErrorContains(t, err, "may be 1", text)
+	}
+}
+
+func TestUnitsOfTitles(t *testing.T) {
+	for text, want := range map[string]string{"200-225": "200mm-225mm", "200 \u2013 225": "200mm-225mm", "20,5": "20.5mm", "225": "225mm", "9in": "9in", "200mm-225mm": "200mm-225mm", "": ""} {
+		require.Equal(t, want, withUnit(text, "mm"), text)
+	}
+	for unit, want := range map[string]string{"dd/mm/yyyy": dayFirst, "DD.MM.YYYY": dayFirst, "m/d/y": monthFirst, "yyyy-mm-dd": "", "mm": "", "optional": "", "medium": "", "": ""} {
+		require.Equal(t, want, titleOrder(unit), unit)
+	}
+}
+
+func TestGivenNamesFirst(t *testing.T) {
+	for name, want := range map[string]string{"Ruiz, Ana": "Ana Ruiz", "Ana Ruiz": "Ana Ruiz", "Ruiz,": "Ruiz,", "a, b, c": "a, b, c", ", Ana": ", Ana"} {
+		require.Equal(t, want, givenFirst(name), name)
+	}
+}
+
+// A day on a form is taken where it can be only one.
+func TestDaysOfForms(t *testing.T) {
+	for text, want := range map[string]string{"2026-05-07": "2026-05-07", "46147": "2026-05-05", "7 May 2026": "2026-05-07", "17/05/2026": "2026-05-17", "5/17/2026": "2026-05-17", "05.05.2026": "2026-05-05"} {
+		day, err := dayOf(workbook.Filled{}, text)
+		require.NoError(t, err, text)
+		require.Equal(t, want, day.String(), text)
+	}
+	for text, fault := range map[string]string{"07/05/2026": "day first or month first", "7.5.26": "two digits for the year", "Monday": "no day that exists", "60": "stands for no day"} {
+		_, err := dayOf(workbook.Filled{}, text)
+		require.ErrorContains(t, err, fault, text)
 	}
 }
 

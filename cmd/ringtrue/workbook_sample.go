@@ -24,9 +24,10 @@ func newSampleCmd(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "sample WORKER... --on DAY -o FILE.xlsx",
 		Short: "Write the chain behind sampled workers and days, a sheet for each, as known then",
-		Long: `Write a workbook with one sheet for each worker and day named: what the worker might do then, training, looks, decisions,
-equipment, the saw of the day, the tailgate check, the emergency plan, and what was still open. It says what the book
-knew by the end of that day, or by --known; what was entered only later is not there.`,
+		Long: `Write a workbook with one sheet for each worker and day named: first what the worker might do then, then training,
+decisions, equipment, the saw of the day, the tailgate check, the emergency plan and what was still open, last each skill
+with the looks and the sign-off behind it. It says what the book knew by the end of that day, or by --known; what was
+entered only later is not there.`,
 		Example: `  ringtrue workbook sample ana ben --on 2026-07-14 -o sample.xlsx
   ringtrue workbook sample ana --on 2026-07-14 --on 2026-08-03 --known 2026-11-25 -o sample.xlsx`,
 		Args: atLeast(1, "WORKER..."),
@@ -92,7 +93,7 @@ func (a *app) sample(o sampleOptions) ([]workbook.Count, error) {
 func (a *app) sampled(on, known string) (training.Asked, error) {
 	asked, err := a.asked(questionTimes{on, known})
 	if err == nil && known == "" {
-		asked.Known = asked.On
+		asked.Known = min(asked.On, asked.Known) // of a day ahead it knows what it knows now
 	}
 	return asked, err
 }
@@ -149,24 +150,24 @@ func sampleName(handle, day string) string {
 	return handle[:min(len(handle), 20)] + " " + day
 }
 
-// Steps of the chain, in order.
+// Steps of the chain, in order: the answer first, the long details last.
 const (
 	stepMay       = "1 may do"
 	stepTraining  = "2 training"
-	stepLooks     = "3 looks"
-	stepDecisions = "4 decisions"
-	stepPPE       = "5 equipment"
-	stepSaw       = "6 saw"
-	stepTailgate  = "7 tailgate"
-	stepEmergency = "8 emergency plan"
-	stepOpen      = "9 still open"
+	stepDecisions = "3 decisions"
+	stepPPE       = "4 equipment"
+	stepSaw       = "5 saw"
+	stepTailgate  = "6 tailgate"
+	stepEmergency = "7 emergency"
+	stepOpen      = "8 still open"
+	stepSkills    = "9 skills"
 )
 
-// chainRow is a row of a chain.
+// chainRow is a row of a chain. Rows that differ only in what they are of, and in their entries, are made one; see fold.
 type chainRow struct {
 	step, what, of, state, words string
-	happened, recorded           any
-	by, entry, struck            string
+	happened                     any
+	by, entry                    string
 }
 
 // chain is what stands behind one worker and day.
@@ -177,12 +178,14 @@ type chain struct {
 	std    standards
 	people *people
 	rows   []chainRow
-	checks []training.Ref // joined on that day
+	checks []training.Ref      // joined on that day
+	sawing bool                // joined with a saw
+	behind map[string][]string // skill -> looks and decisions, a line each
 }
 
 // chainSheet is the sheet of one worker and day.
 func (a *app) chainSheet(who store.Person, asked training.Asked) (workbook.Sheet, error) {
-	c := chain{app: a, who: who, asked: asked}
+	c := chain{app: a, who: who, asked: asked, behind: map[string][]string{}}
 	var err error
 	if c.std, err = a.standards(asked); err != nil {
 		return workbook.Sheet{}, err
@@ -195,26 +198,60 @@ func (a *app) chainSheet(who store.Person, asked training.Asked) (workbook.Sheet
 			return workbook.Sheet{}, err
 		}
 	}
-	slices.SortStableFunc(c.rows, func(x, y chainRow) int { return strings.Compare(x.step, y.step) })
-	columns := []workbook.Column{text("Step", 17), long("What", 20), long("Of", 16), tinted(text("State", 16), chainStopped, chainSoon), long("In words", 70),
-		kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("By", 22), text("Entry", 9), long("Struck", 30)}
-	return workbook.Sheet{Note: c.note(), Columns: columns, Rows: func(yield func([]any, error) bool) {
-		for _, r := range c.rows {
-			if !yield([]any{r.step, r.what, r.of, r.state, r.words, r.happened, r.recorded, r.by, r.entry, r.struck}, nil) {
+	rows := fold(c.rows)
+	columns := []workbook.Column{text("Step", 13), long("What", 17), long("Of", 26), tinted(long("State", 15), chainStopped, chainSoon), long("In words", 84),
+		kindOf("Happened", workbook.Moment), long("By", 22), long("Entry", 12)}
+	return workbook.Sheet{Note: c.note(), Columns: columns, Pages: 1, Rows: func(yield func([]any, error) bool) {
+		for _, r := range rows {
+			if !yield([]any{r.step, r.what, r.of, r.state, r.words, r.happened, r.by, r.entry}, nil) {
 				return
 			}
 		}
 	}}, nil
 }
 
+// fold makes one row of those that say the same of several things on the same day, and puts the steps in order.
+func fold(rows []chainRow) (out []chainRow) {
+	slices.SortStableFunc(rows, func(x, y chainRow) int { return strings.Compare(x.step, y.step) })
+	type key struct {
+		chainRow
+		day string
+	}
+	at := map[key]int{}
+	for _, r := range rows {
+		k := key{chainRow: r}
+		if t, ok := r.happened.(time.Time); ok {
+			k.day = t.Format(time.DateOnly)
+		}
+		k.of, k.entry, k.happened = "", "", nil
+		i, seen := at[k]
+		if !seen || r.of == "" {
+			at[k] = len(out)
+			out = append(out, r)
+			continue
+		}
+		out[i].of = joined(out[i].of, r.of)
+		out[i].entry = joined(out[i].entry, r.entry)
+	}
+	return out
+}
+
+// joined adds to a list what it does not end with already.
+func joined(list, more string) string {
+	if more == "" || list == more || strings.HasSuffix(list, ", "+more) {
+		return list
+	}
+	return strings.Join(notEmpty(list, more), ", ")
+}
+
 // Words of the column State that are tinted.
 var (
-	chainStopped = []string{string(training.Restricted), "no saw", "hold", sawStopped, "replace", condemned, "overdue", "none"}
+	chainStopped = []string{string(training.Restricted), "no saw", "hold", sawStopped, "replace", condemned, "overdue", "none", "struck"}
 	chainSoon    = []string{string(training.Due), "look due", "open"}
 )
 
 func (c *chain) note() string {
-	n := fmt.Sprintf("%s (%s), person id %s, on %s, as known by %s. %s. Recorded as named, personally signed only where it says so. It does not say that work was or is safe.",
+	n := fmt.Sprintf("%s (%s), person id %s, on %s, as known by %s. %s. Recorded as named, personally signed only where it says so. Recorded within a day unless it says when. It does not say that work was or is safe.",
 		c.who.Name, c.who.Handle, c.who.ID, c.askedText(c.asked.On), c.askedText(c.asked.Known), c.opening.Company)
 	if c.opening.Demo {
 		n = demoMark + ". " + n

@@ -46,6 +46,13 @@ var sawKinds = map[string]string{
 	store.KindTag: "tagged out", store.KindClear: "cleared", store.KindLookAgain: "looked at again", store.KindFitting: "fitted to worker",
 }
 
+func howOften(n int) string {
+	if n == 1 {
+		return "once"
+	}
+	return fmt.Sprintf("%d times", n)
+}
+
 // sawStates tells of each saw how it stands at the moment asked.
 func (e *exporter) sawStates() (map[string]string, error) {
 	list, err := e.saws(e.asked)
@@ -82,11 +89,11 @@ func (e *exporter) sawWords(h spooled) (string, error) {
 		d.Blade = ""
 		return defectWords(d) + note(", found by ", e.name(d.By)), err
 	case store.KindBladeFitted:
-		return field("diameter") + note(", bore ", field("bore")) + note(", rated ", field("rated")), nil
+		return strings.Join(notEmpty(field("diameter"), note("bore ", field("bore")), note("rated ", field("rated"))), ", "), nil
 	case store.KindRefuel, store.KindFiling:
 		var n int
 		err := json.Unmarshal(ledger.Lookup(h.Data, "count"), &n)
-		return fmt.Sprintf("%d times", n) + note(", ", field("litres")) + note(", after ", field("after")), err
+		return howOften(n) + note(", ", field("litres")) + note(", after ", field("after")), err
 	case store.KindSetting:
 		return note("set ", field("width")), nil
 	case store.KindClear:

@@ -23,6 +23,11 @@ func kindOf(title string, k workbook.Kind) workbook.Column {
 	return workbook.Column{Title: title, Kind: k}
 }
 
+// countOf is a column of small numbers.
+func countOf(title string) workbook.Column {
+	return workbook.Column{Title: title, Kind: workbook.Number, Width: 11}
+}
+
 // tinted marks words of a column: one tint for what is stopped, one for what ends soon.
 func tinted(c workbook.Column, stopped, soon []string) workbook.Column {
 	c.Tint = workbook.Tint{Stopped: stopped, Soon: soon}
@@ -32,7 +37,7 @@ func tinted(c workbook.Column, stopped, soon []string) workbook.Column {
 // common are the columns that every sheet of entries about people begins with, and last those it ends with.
 var (
 	common = []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("Worker", 22), text("Person id", 11)}
-	last   = []workbook.Column{text("Recorded by", 22), text("Struck", 30)}
+	last   = []workbook.Column{text("Recorded by", 22), text("Struck", 44)}
 )
 
 // entrySheet is a sheet of entries: the kind's own columns between common and last. cells gives the own cells of one

@@ -109,8 +109,9 @@ func (e *exporter) matrixSheet() workbook.Sheet {
 
 // lookAt says first what is stopped, with the reason, then what ends soon or ran out.
 func lookAt(lines []standLine) string {
-	var say, soon, out []string
+	var say, soon, out, all []string
 	for _, l := range lines {
+		all = append(all, l.Skill)
 		switch training.Word(l.Standing) {
 		case training.Restricted:
 			say = append(say, l.Skill+" restricted: "+strings.Join(l.Reasons, "; "))
@@ -120,7 +121,7 @@ func lookAt(lines []standLine) string {
 			out = append(out, l.Skill)
 		}
 	}
-	say = append(say, notEmpty(note("ends soon: ", strings.Join(soon, ", ")), note("ran out: ", strings.Join(out, ", ")))...)
+	say = append(say, notEmpty(note("ends soon: ", runs(soon, all)), note("ran out: ", runs(out, all)))...)
 	return strings.Join(say, "\n")
 }
 
@@ -128,7 +129,7 @@ const whySheetName = "Standing and why"
 
 // whySheet lists a row for each worker and skill, with all reasons.
 func (e *exporter) whySheet() workbook.Sheet {
-	columns := []workbook.Column{text("Worker", 22), text("Person id", 11), text("Skill", 8), text("Title", 42), tinted(text("Standing", 15), standStopped, standSoon), kindOf("Changes on", workbook.Day), long("Reasons", 88)}
+	columns := []workbook.Column{text("Worker", 22), text("Person id", 11), text("Skill", 8), long("Title", 38), tinted(text("Standing", 15), standStopped, standSoon), kindOf("Changes on", workbook.Day), long("Reasons", 92)}
 	return e.table(whySheetName, columns, func(yield func(...any) bool) error {
 		for _, w := range e.here() {
 			for _, l := range e.stands[w.Worker] {

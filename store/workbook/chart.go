@@ -27,6 +27,7 @@ type Chart struct {
 	XName, YName       string // what the axes show
 	Name, Label, Value int
 	Series             []Series
+	NoLegend           bool // the title says what its one series is
 }
 
 // Series is one of the numbers that a chart compares.
@@ -51,10 +52,10 @@ var toneColours = map[Tone]string{Stopped: "B3261E", Soon: "E0A800"}
 // plainColours are those of the other series, far apart in grey print as well (company choice).
 var plainColours = []string{"1F4E79", "7F7F7F", "5B9BD5", "2E7D32", "BFBFBF", "8E6BBF", "004D40", "A66A2C", "9CCC65", "455A64", "C48FB4", "26A69A"}
 
-// Size of a chart in pixels, and how many rows of the ordinary height it takes (company choice): four stand on a page.
+// Size of a chart in pixels, and how many rows of the ordinary height it takes (company choice): five stand on a page.
 const (
-	chartWidth, chartHeight = 720, 262
-	chartRows               = 14
+	chartWidth, chartHeight = 720, 206
+	chartRows               = 11
 )
 
 func (c Chart) check(columns []Column) error {
@@ -84,11 +85,15 @@ func (p *worksheet) draw(n int, c Chart) error {
 	if err != nil {
 		return err
 	}
+	legend := "bottom"
+	if c.NoLegend {
+		legend = "none"
+	}
 	kinds := [...]excelize.ChartType{Bars: excelize.Col, Stacked: excelize.ColStacked, Lines: excelize.Line}
 	chart := &excelize.Chart{
-		Type: kinds[c.Kind], Title: words(c.Title, true), Legend: excelize.ChartLegend{Position: "bottom"},
+		Type: kinds[c.Kind], Title: words(c.Title, true), Legend: excelize.ChartLegend{Position: legend},
 		Dimension: excelize.ChartDimension{Width: chartWidth, Height: chartHeight},
-		XAxis:     excelize.ChartAxis{Title: words(c.XName, false), Font: axisFont()}, YAxis: excelize.ChartAxis{Title: words(c.YName, false), MajorGridLines: true, Font: axisFont()},
+		XAxis:     excelize.ChartAxis{Title: words(c.XName, false), Font: axisFont()}, YAxis: excelize.ChartAxis{Title: words(c.YName, false), MajorGridLines: true, Font: axisFont(), Minimum: new(float64)},
 		Format: excelize.GraphicOptions{Positioning: "oneCell"},
 	}
 	plain := 0

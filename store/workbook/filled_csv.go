@@ -100,3 +100,11 @@ func Place(sheet string, row, column int) string {
 	}
 	return sheet + "!" + at
 }
+
+// Corners are the first and the last cell of a range such as "D12:D14", rows and columns counted from 0.
+func Corners(ranged string) (top, left, bottom, right int, err error) {
+	from, to, _ := strings.Cut(ranged, ":")
+	c1, r1, err := excelize.CellNameToCoordinates(from)
+	c2, r2, err2 := excelize.CellNameToCoordinates(to)
+	return r1 - 1, c1 - 1, r2 - 1, c2 - 1, errors.Join(err, err2)
+}

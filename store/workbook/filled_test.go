@@ -202,6 +202,17 @@ func TestLongTextOfAWorkbookIsRefused(t *testing.T) {
 	require.ErrorContains(t, err, "Fill in!A2: text of 32768 UTF-16 units")
 }
 
+func TestTooMuchTextIsRefused(t *testing.T) {
+	much := repack(t, formBytes(t, sampleForm()), func(name string, part []byte) []byte {
+		if name == "xl/sharedStrings.xml" {
+			return bytes.Replace(part, []byte("</sst>"), append(bytes.Repeat([]byte("<si><t>x</t></si>"), 1<<20), "</sst>"...), 1)
+		}
+		return part
+	})
+	_, err := ParseFilled(much, ForeignLimits())
+	require.ErrorContains(t, err, "bytes of text, more than the 16777216 allowed")
+}
+
 // A formula counts as its value; one that was never computed would read as blank.
 func TestFormulas(t *testing.T) {
 	with := func(cell string) []byte {
@@ -218,8 +229,34 @@ func TestFormulas(t *testing.T) {
 	got, err := ParseFilled(with(`<c r="C3"><f>100+25</f><v>125</v></c>`), ForeignLimits())
 	require.NoError(t, err)
 	require.Equal(t, "125", got.Sheets[0].Rows[2][2])
-	_, err = ParseFilled(with(`<c r="C3"><f>100+25</f></c>`), ForeignLimits())
-	require.ErrorContains(t, err, "cell C3 of its part xl/worksheets/sheet1.xml is a formula without a value")
+	for _, cell := range []string{`<c r="C3"><f>100+25</f></c>`, `<c r="C3"><f>100+25</f><v/></c>`, `<c r="C3"><f>100+25</f><v> </v></c>`} {
+		_, err = ParseFilled(with(cell), ForeignLimits())
+		require.ErrorContains(t, err, "Fill in!C3: a formula without a value", cell)
+	}
+	got, err = ParseFilled(with(`<c r="C3" t="str"><f>IF(1,"","x")</f><v></v></c>`), ForeignLimits())
+	require.NoError(t, err, "the empty text is a value")
+	require.Equal(t, "", append(got.Sheets[0].Rows[2], "")[2])
+}
+
+// Merged cells are told by their ranges, on the sheet that has them.
+func TestMergedCells(t *testing.T) {
+	form := sampleForm()
+	before, err := ParseFilled(formBytes(t, form), ForeignLimits())
+	require.NoError(t, err)
+	f, err := excelize.OpenReader(bytes.NewReader(formBytes(t, form)))
+	require.NoError(t, err)
+	require.NoError(t, f.MergeCell("Fill in", "C3", "C5"))
+	var out bytes.Buffer
+	require.NoError(t, f.Write(&out))
+	got, err := ParseFilled(out.Bytes(), ForeignLimits())
+	require.NoError(t, err)
+	require.Equal(t, append(before.Merged["Fill in"], "C3:C5"), got.Merged["Fill in"])
+	require.Empty(t, got.Merged["Lists"])
+	top, left, bottom, right, err := Corners("C3:C5")
+	require.NoError(t, err)
+	require.Equal(t, []int{2, 2, 4, 2}, []int{top, left, bottom, right})
+	_, _, _, _, err = Corners("C3")
+	require.Error(t, err)
 }
 
 func TestEveryTruncationOfAFormIsRefused(t *testing.T) {

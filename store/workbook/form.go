@@ -29,14 +29,17 @@ type WordList struct {
 }
 
 // Grid is one sheet of a form. Widths are those of the columns from A, in characters. The first Head rows are repeated on
-// each page. Wide turns the page. An open grid is not locked: rows can be added to it.
+// each page; the rows of Breaks, counted from 0, begin a page. Wide turns the page. An open grid is not locked: rows can be added to it. A hidden one is not printed; the
+// first may not be hidden.
 type Grid struct {
 	Name   string
 	Widths []float64
 	Rows   [][]FormCell
 	Head   int
+	Breaks []int
 	Wide   bool
 	Open   bool
+	Hidden bool
 }
 
 // FormCell is one cell: a text with a look, over Across columns (0 and 1 are one). An empty cell to fill in has the
@@ -105,8 +108,8 @@ func WriteForm(ctx context.Context, path string, form Form) (err error) {
 // check reports every fault of the form itself.
 func (f Form) check() error {
 	errs := []error{}
-	if len(f.Grids) == 0 || f.Created.IsZero() || f.Paper > Letter {
-		errs = append(errs, errors.New("a form has sheets, a time of creation and a paper"))
+	if len(f.Grids) == 0 || f.Grids[0].Hidden || f.Created.IsZero() || f.Paper > Letter {
+		errs = append(errs, errors.New("a form has sheets of which the first is shown, a time of creation and a paper"))
 	}
 	used := map[string]bool{fold(ListSheet): true}
 	for _, g := range f.Grids {

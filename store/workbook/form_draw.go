@@ -61,6 +61,9 @@ func (d *drawer) put(sheet, at, text string) error {
 
 func (d *drawer) grid(g Grid) error {
 	err := d.newSheet(g.Name)
+	if g.Hidden {
+		err = errors.Join(err, d.file.SetSheetVisible(g.Name, false))
+	}
 	for i, width := range g.Widths {
 		name, nerr := excelize.ColumnNumberToName(i + 1)
 		err = errors.Join(err, nerr, d.file.SetColWidth(g.Name, name, name, width))
@@ -96,7 +99,7 @@ func (d *drawer) row(g Grid, r int, cells []FormCell) error {
 		case Heading:
 			tall, width = max(tall, headingHeight), width/headingHeight
 		}
-		lines = max(lines, linesOf(c.Text, max(width-2, 1)))
+		lines = max(lines, c.lines(width))
 		at = last + 1
 	}
 	return d.file.SetRowHeight(g.Name, r, min(max(heightOf(lines), tall*lineHeight), mostHeight))
@@ -104,10 +107,25 @@ func (d *drawer) row(g Grid, r int, cells []FormCell) error {
 
 // Heights in lines (company choice): a cell to fill in has room for writing by hand in gloves.
 const (
-	fillHeight    = 1.5
+	fillHeight    = 1.7
 	captionHeight = 1.3
 	headingHeight = 1.4
 )
+
+// boldShare is how much of a bold text fits into a width, measured against one that is not (company choice, tried with the captions
+// of the forms).
+const boldShare = 0.9
+
+// lines is how many lines the text needs in a width.
+func (c FormCell) lines(width float64) int {
+	switch c.Look {
+	case Caption:
+		return linesOf(c.Text, max(width-1, 1)*boldShare)
+	case Label, Critical: // indented
+		return linesOf(c.Text, max(width-3, 1)*boldShare)
+	}
+	return linesOf(c.Text, max(width-2, 1))
+}
 
 func (d *drawer) cell(sheet string, r, first, last int, c FormCell) error {
 	if c.Look == Blank {
@@ -148,7 +166,7 @@ func (d *drawer) validate(sheet, at string, c Check) error {
 	case c.Clock:
 		err = v.SetRange(0.0, 1.0, excelize.DataValidationTypeTime, excelize.DataValidationOperatorBetween)
 		v.SetError(excelize.DataValidationErrorStyleStop, "Not a time", "Write a clock time, as 10:20.")
-	default:
+	case c.Hint == "":
 		return nil
 	}
 	if c.Hint != "" {
@@ -202,6 +220,9 @@ func (d *drawer) page(g Grid) error {
 	)
 	if g.Head > 0 {
 		err = errors.Join(err, f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: g.Name, RefersTo: fmt.Sprintf("'%s'!$1:$%d", g.Name, g.Head)}))
+	}
+	for _, r := range g.Breaks {
+		err = errors.Join(err, f.InsertPageBreak(g.Name, fmt.Sprintf("A%d", r+1)))
 	}
 	if err != nil || g.Open {
 		return err

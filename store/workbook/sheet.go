@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"context"
 	"fmt"
-	"math"
 	"os"
 	"strconv"
 	"strings"
@@ -176,12 +175,24 @@ func (p *worksheet) lines(values []any) int {
 
 // lettersIn is how many letters of ordinary text one character of width holds: widths count digits, which are wider than
 // most letters (tried with LibreOffice 7.4; company choice on the cautious side).
-const lettersIn = 1.1
+const lettersIn = 1.15
 
-// linesOf is how many lines a text takes in a column of so many characters.
+// linesOf is how many lines a text takes in a column of so many characters, broken between words.
 func linesOf(text string, width float64) (lines int) {
+	room := max(int(lettersIn*width), 1)
 	for line := range strings.SplitSeq(text, "\n") {
-		lines += max(1, int(math.Ceil(float64(utf8.RuneCountInString(line))/(lettersIn*width))))
+		lines++
+		used := 0
+		for word := range strings.SplitSeq(line, " ") {
+			n := utf8.RuneCountInString(word)
+			if used > 0 && used+n > room {
+				lines, used = lines+1, 0
+			}
+			used += n + 1
+			for ; n > room; n -= room { // a word longer than a line is broken anywhere
+				lines, used = lines+1, n-room+1
+			}
+		}
 	}
 	return lines
 }

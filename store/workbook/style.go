@@ -51,7 +51,7 @@ func newStyles(f *excelize.File) (styles, error) {
 	add(&s.kind[Day], f.NewStyle, &excelize.Style{CustomNumFmt: &day, Alignment: left})
 	add(&s.kind[Moment], f.NewStyle, &excelize.Style{CustomNumFmt: &moment, Alignment: left})
 	add(&s.kind[Flag], f.NewStyle, &excelize.Style{CustomNumFmt: &flag, Alignment: left})
-	add(&s.kind[Number], f.NewStyle, &excelize.Style{Alignment: top})
+	add(&s.kind[Number], f.NewStyle, &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "right", Indent: 1}}) // as above
 	add(&s.wrap, f.NewStyle, &excelize.Style{NumFmt: textFormat, Alignment: wrapped})
 	add(&s.link, f.NewStyle, &excelize.Style{NumFmt: textFormat, Alignment: top, Font: &excelize.Font{Underline: "single", Family: fontFamily, Size: fontSize}})
 	add(&s.title, f.NewStyle, &excelize.Style{
