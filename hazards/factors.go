@@ -141,6 +141,9 @@ func fuelFactor(f fuel.Factor, remark string) risk.Factor {
 // mayAct is controllable, made once.
 var mayAct = controllable()
 
+// Controllable lists what a control on a sheet may name.
+func Controllable() []string { return append([]string(nil), mayAct...) }
+
 // controllable lists what a control on the sheet may name: every factor but experience and the dull blade, which is
 // answered at the saw, and the questions that ask for a control.
 func controllable() []string {

@@ -2,14 +2,17 @@ package store
 
 import (
 	"context"
+	"encoding/base32"
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"example.org/ringtrue/store/ledger"
@@ -89,16 +92,17 @@ type Restored struct {
 	Report Report
 }
 
-// Restore makes a book at path from a backup. It goes on under a new origin, device or the old one with a number
-// behind it, because the old ledger may have grown after the backup was made: nobody may write to it a second time.
-// The new ledger begins with an entry that names the old one and its last known head; its device key is a new one.
-func Restore(ctx context.Context, backup, path, device string, now time.Time) (out Restored, err error) {
+// Restore makes a book at path from a backup. It goes on under a new origin, device or the old one with a number and
+// letters drawn from random behind it, because the old ledger may have grown after the backup was made: nobody may write
+// to it a second time. The letters keep two books restored from one backup apart. The new ledger begins with an entry
+// that names the old one and its last known head; its device key is a new one.
+func Restore(ctx context.Context, backup, path, device string, now time.Time, random io.Reader) (out Restored, err error) {
 	for _, suffix := range suffixes {
 		if _, err := os.Lstat(path + suffix); err == nil {
 			return out, existing(path + suffix)
 		}
 	}
-	src, err := Open(ctx, backup, ForVerifying)
+	src, err := openBackup(ctx, backup)
 	if err != nil {
 		return out, err
 	}
@@ -109,7 +113,7 @@ func Restore(ctx context.Context, backup, path, device string, now time.Time) (o
 	if !out.Report.Sound() {
 		return out, &UnusableError{Damaged: true, What: fmt.Sprintf("the backup %s is damaged itself; nothing was written", backup), Next: "see what is wrong with it: ringtrue book verify --book FILE; and use another backup"}
 	}
-	if out.Origin, err = src.nextOrigin(ctx, device); err != nil {
+	if out.Origin, err = src.nextOrigin(ctx, device, random); err != nil {
 		return out, err
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
@@ -124,11 +128,20 @@ func Restore(ctx context.Context, backup, path, device string, now time.Time) (o
 	return out, err
 }
 
-var numbered = regexp.MustCompile(`\.(\d+)$`)
+// openBackup opens a backup; of what is none it says what was asked for.
+func openBackup(ctx context.Context, backup string) (*Book, error) {
+	src, err := Open(ctx, backup, ForVerifying)
+	if bad, ok := errors.AsType[*UnusableError](err); ok && strings.Contains(bad.Next, "--book") { // advice for who opens a book
+		err = &UnusableError{What: bad.What, Next: "name a file that ringtrue book backup wrote"}
+	}
+	return src, err
+}
+
+var numbered = regexp.MustCompile(`\.\d+(-[0-9a-v]+)?$`)
 
 // nextOrigin names the ledger that goes on: the folder of the old name with device, or the old name with the next
-// number that no ledger of the book has.
-func (b *Book) nextOrigin(ctx context.Context, device string) (string, error) {
+// number that no ledger of the book has and four letters or digits drawn at random.
+func (b *Book) nextOrigin(ctx context.Context, device string, random io.Reader) (string, error) {
 	names, err := b.Origins(ctx)
 	if err != nil {
 		return "", err
@@ -140,10 +153,16 @@ func (b *Book) nextOrigin(ctx context.Context, device string) (string, error) {
 		}
 		return name, nil
 	}
+	drawn := make([]byte, 3) // 4 letters hold 20 bits of them
+	if _, err := io.ReadFull(random, drawn); err != nil {
+		return "", fmt.Errorf("draw a name: %w", err)
+	}
+	letters := strings.ToLower(base32.HexEncoding.EncodeToString(drawn))[:4]
 	base := numbered.ReplaceAllString(b.origin, "")
 	for n := 2; ; n++ {
-		if name := base + "." + strconv.Itoa(n); !slices.Contains(names, name) {
-			return name, nil
+		next := base + "." + strconv.Itoa(n)
+		if !slices.ContainsFunc(names, func(name string) bool { return name == next || strings.HasPrefix(name, next+"-") }) {
+			return next + "-" + letters, nil
 		}
 	}
 }

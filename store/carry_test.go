@@ -470,3 +470,74 @@ func TestWhatOthersSawShowsWhatWasCutOff(t *testing.T) {
 		require.Contains(t, lines(rep), c.want, name)
 	}
 }
+
+// without writes a carried file again and leaves a ledger out: the rest of it is as it was sealed.
+func without(t testing.TB, file, origin string) string {
+	t.Helper()
+	text, err := os.ReadFile(file)
+	require.NoError(t, err)
+	var out bytes.Buffer
+	var w *ledger.CarryWriter
+	err = ledger.ReadCarry(bytes.NewReader(text), ledger.CarryVisitor{
+		Header: func(h ledger.CarryHeader) (err error) {
+			h.Ledgers = slices.DeleteFunc(slices.Clone(h.Ledgers), func(l ledger.CarriedLedger) bool { return l.Origin == origin })
+			w, err = ledger.NewCarryWriter(&out, h)
+			return err
+		},
+		Entry: func(r ledger.Row, _ ledger.Header) error {
+			if r.Origin == origin {
+				return nil
+			}
+			return w.Entry(r)
+		},
+		Person: func(p ledger.CarriedPerson) error { return w.Person(p) },
+	})
+	require.NoError(t, err)
+	require.NoError(t, w.Close())
+	return fileWith(t, out.Bytes())
+}
+
+// Whoever carries a file cannot leave out what another device recorded: its writer says what it had seen.
+func TestALedgerLeftOutOfAFileIsMissed(t *testing.T) {
+	one := firstDevice(t)
+	two := further(t, one, "truck-2", 30)
+	mustTake(t, one, carryOut(t, two, 31), 32)
+	three := further(t, one, "truck-3", 33)
+	add(t, two, 34, looked(ada, fell, training.OutcomeMet))
+	mustTake(t, one, carryOut(t, two, 35), 36)
+	requireRefused(t, three, without(t, carryOut(t, one, 37), two.Origin()), "the file leaves out entries of the ledger "+two.Origin())
+	mustTake(t, three, carryOut(t, one, 39), 40)
+	requireSound(t, three)
+}
+
+func TestGivenUpDevices(t *testing.T) {
+	one := firstDevice(t)
+	two := further(t, one, "truck-2", 30)
+	mustTake(t, one, carryOut(t, two, 31), 32)
+	met := func() (names []string) {
+		list, err := one.Devices(bg)
+		require.NoError(t, err)
+		for _, d := range list {
+			names = append(names, d.Origin)
+		}
+		return names
+	}
+	require.Equal(t, []string{two.Origin()}, met())
+	add(t, one, 33, ledger.Entry{Kind: KindGone, By: ada, Data: GoneRecord{Origin: two.Origin(), Reason: "lost"}})
+	require.Empty(t, met())
+	states, err := one.States(bg)
+	require.NoError(t, err)
+	require.Equal(t, "lost", states[two.Origin()].Reason)
+	require.False(t, states[two.Origin()].Waits())
+	require.True(t, states[own].Own)
+
+	// A strike of that, or meeting it again, and it is expected.
+	size, err := one.Size(bg, own)
+	require.NoError(t, err)
+	add(t, one, 34, struckOut(ledger.Ref(own, size)))
+	require.Equal(t, []string{two.Origin()}, met())
+	add(t, one, 35, ledger.Entry{Kind: KindGone, By: ada, Data: GoneRecord{Origin: two.Origin(), Reason: "lost"}})
+	add(t, two, 36, looked(ada, fell, training.OutcomeMet))
+	mustTake(t, one, carryOut(t, two, 37), 38)
+	require.Equal(t, []string{two.Origin()}, met())
+}

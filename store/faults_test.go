@@ -60,7 +60,7 @@ var childWork = map[string]func(book, file string) error{
 		if _, err := b.Backup(bg, filepath.Join(folder, "copy.db")); err == nil {
 			return errors.New("the backup was made")
 		}
-		if _, err := Restore(bg, book, filepath.Join(folder, "restored.db"), "", minute(50)); err == nil {
+		if _, err := Restore(bg, book, filepath.Join(folder, "restored.db"), "", minute(50), luck(9)); err == nil {
 			return errors.New("the book was restored")
 		}
 		return nil
@@ -244,7 +244,7 @@ func TestCopiesToAFolderThatTakesNone(t *testing.T) {
 		_, err := b.Backup(bg, to)
 		require.ErrorContains(t, err, "write the copy")
 	}
-	_, err := Restore(bg, backedUp(t, b), "/proc/none/book.db", "", minute(50))
+	_, err := Restore(bg, backedUp(t, b), "/proc/none/book.db", "", minute(50), luck(9))
 	require.ErrorContains(t, err, "create the book's folder")
 }
 

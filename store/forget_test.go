@@ -87,7 +87,7 @@ func TestAForgottenNameDoesNotComeBack(t *testing.T) {
 	// A backup made before is restored: the next file erases the name there too.
 	r := newPath(t)
 	old := further(t, one, "truck-4", 40)
-	_, err := Restore(bg, backedUp(t, old), r, "", minute(41))
+	_, err := Restore(bg, backedUp(t, old), r, "", minute(41), luck(9))
 	require.NoError(t, err)
 	require.Equal(t, []string{"ada"}, handlesOf(t, open(t, r, ForReading)))
 }
@@ -98,7 +98,7 @@ func TestARestoredOldBackupForgetsWithTheNextFile(t *testing.T) {
 	two := further(t, one, "truck-2", 30)
 	forgetBo(t, two, 31)
 	path := newPath(t)
-	_, err := Restore(bg, backup, path, "", minute(32))
+	_, err := Restore(bg, backup, path, "", minute(32), luck(9))
 	require.NoError(t, err)
 	b := open(t, path, ForWriting)
 	require.Equal(t, []string{"ada", "bo"}, handlesOf(t, b))

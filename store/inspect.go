@@ -84,8 +84,8 @@ func (i *inspection) entry(r ledger.Row, h ledger.Header) error {
 }
 
 func forked(r ledger.Row) error {
-	return refused("find out which of the two copies is right, keep the other one as it is, and let its device go on under a name of its own: ringtrue book restore BACKUP",
-		"the ledger %s was written twice: entry %s in the file is not the one in this book. That happens when a copy of a book is used beside the book itself, or when somebody rewrote it", r.Origin, ledger.Ref(r.Origin, r.Seq))
+	return refused("find out which of the two is right and keep the other one as it is. Its device goes on from a backup made before they parted (ringtrue book restore BACKUP) or from the other's file (ringtrue book take FILE --device NAME); what it alone holds is entered anew: ringtrue book dump",
+		"the ledger %s was written twice: entry %s in the file is not the one in this book. That happens when a copy of a book is used beside the book itself, when two books are begun or restored under one --device, or when somebody rewrote it", r.Origin, ledger.Ref(r.Origin, r.Seq))
 }
 
 // learn keeps what an entry says that the rest of the file is checked by.
@@ -205,6 +205,11 @@ func (i *inspection) sighted() error {
 		leaves, err := i.leavesOf(origin)
 		if err != nil {
 			return err
+		}
+		for _, s := range i.seen {
+			if s.Origin == origin && s.Size > int64(len(leaves)) {
+				return refused(askAgain, "the file leaves out entries of the ledger %s: a device whose entries it holds had seen %d, and the file and this book have %d", origin, s.Size, len(leaves))
+			}
 		}
 		if size := misseen(leaves, byOrigin[origin]); size > 0 {
 			return refused("find out which copy is right before anything else is taken", "the ledger %s was written twice: a device saw other entries among its first %d than this book or the file holds", origin, size)

@@ -11,7 +11,7 @@ var kinds = func() map[string]bool {
 	known := map[string]bool{}
 	for _, k := range []string{
 		KindBook, KindCurriculum, KindHouse, KindRules, KindBlock, KindTailgate, KindJoin, KindChange, KindCheckIn, KindClose,
-		KindExposure, KindFireDay, KindForm, KindStrike, KindDevice, KindSighting, KindForgotten,
+		KindExposure, KindFireDay, KindForm, KindStrike, KindDevice, KindSighting, KindForgotten, KindGone,
 		KindSaw, KindRetire, KindBladeFitted, KindBladeScrapped, KindSawUse, KindUpkeep, KindRefuel, KindFiling, KindSetting,
 		KindDefect, KindTag, KindClear, KindLookAgain, KindFitting, KindKit, KindPlots,
 		ledger.KindKey, ledger.KindKeyEnd, ledger.KindRoster,

@@ -42,6 +42,9 @@ func packedLen(row []byte) int {
 	return packedFact + 8*int(row[2])
 }
 
+// packedEntry is the entry that the fact at the start of a row comes from.
+func packedEntry(row []byte) int64 { return int64(binary.LittleEndian.Uint64(row[32:])) }
+
 func unpack(to []training.Fact, b []byte) ([]training.Fact, error) {
 	le := binary.LittleEndian
 	for len(b) > 0 {

@@ -38,14 +38,15 @@ CREATE TABLE device (
 `
 
 // keyTables are what version 2 adds: private keys, which no entry holds. sealed has people's keys by key name, each
-// closed with its owner's passphrase (age format, armoured); device_key is the key with which this device signs seals.
+// closed with its owner's passphrase (age format, armoured); device_key is the key with which this device signs seals. They may
+// be there in a book whose version was set back.
 const keyTables = `
-CREATE TABLE sealed (
+CREATE TABLE IF NOT EXISTS sealed (
   key TEXT PRIMARY KEY,
   armoured TEXT NOT NULL
 ) STRICT, WITHOUT ROWID;
 
-CREATE TABLE device_key (
+CREATE TABLE IF NOT EXISTS device_key (
   one INTEGER PRIMARY KEY CHECK (one = 1),
   seed BLOB NOT NULL CHECK (length(seed) = 32),
   verifier TEXT NOT NULL
@@ -56,9 +57,11 @@ CREATE TABLE device_key (
 // no more than this.
 var added = map[int]string{2: keyTables}
 
+type guard struct{ name, text string }
+
 // guards protect entries against slips of programs, ours included. Whoever has the file can drop them: the evidence
 // is the tree.
-var guards = []struct{ name, text string }{
+var guards = []guard{
 	{"entry_kept", `CREATE TRIGGER entry_kept BEFORE DELETE ON entry
 BEGIN SELECT raise(ABORT, 'an entry is never removed'); END`},
 	{"entry_unchanged", `CREATE TRIGGER entry_unchanged BEFORE UPDATE ON entry

@@ -51,6 +51,13 @@ func (b *Book) EnsureDeviceKey(ctx context.Context, now time.Time, random io.Rea
 		if _, _, ok, err := b.DeviceKey(ctx); ok || err != nil {
 			return err
 		}
+		named, err := b.Verifiers(ctx, b.origin)
+		if err != nil {
+			return err
+		}
+		if len(named) > 0 {
+			return &UnusableError{What: keyLost, Next: keyLostNext}
+		}
 		seed, verifier, err := ledger.NewKey(b.origin, random)
 		if err != nil {
 			return err

@@ -1,7 +1,6 @@
 package store
 
 import (
-	"cmp"
 	"context"
 	"encoding/hex"
 	"fmt"
@@ -92,32 +91,15 @@ func (b *Book) goneOnFrom(ctx context.Context) (list []Sighting, err error) {
 }
 
 // Devices gives for each other device the last time it was met, by name. A ledger in whose place a restored one goes on
-// is no other device, and what it had met counts as met.
-func (b *Book) Devices(ctx context.Context) ([]Sighting, error) {
-	replaced, err := b.replaced(ctx)
-	if err != nil {
-		return nil, err
-	}
-	selves := map[string]bool{b.origin: true}
-	for old := replaced[b.origin]; old != "" && !selves[old]; old = replaced[old] {
-		selves[old] = true
-	}
-	gone := map[string]bool{}
-	for _, old := range replaced {
-		gone[old] = true
-	}
-	list, err := b.sightings(ctx, "")
-	if err != nil {
-		return nil, err
-	}
-	last := map[string]Sighting{}
-	for _, s := range list {
-		old, known := last[s.Origin]
-		if selves[s.In.Origin] && !selves[s.Origin] && !gone[s.Origin] && (!known || s.At.After(old.At)) {
-			last[s.Origin] = s
+// is no other device, and what it had met counts as met; nor is one that is gone.
+func (b *Book) Devices(ctx context.Context) (list []Sighting, err error) {
+	states, err := b.States(ctx)
+	for _, o := range slices.Sorted(maps.Keys(states)) {
+		if s := states[o]; s.Waits() && !s.Met.IsZero() {
+			list = append(list, Sighting{Head: ledger.Head{Origin: o}, At: s.Met})
 		}
 	}
-	return slices.SortedFunc(maps.Values(last), func(x, y Sighting) int { return cmp.Compare(x.Origin, y.Origin) }), nil
+	return list, err
 }
 
 // replaced gives by ledger the one in whose place it goes on.

@@ -55,7 +55,7 @@ func (b *Book) verify(ctx context.Context, rep *Report) error {
 	if err := rep.damage(b.origin, b.verifySignatures(ctx, all.keys, signed, rep)); err != nil {
 		return err
 	}
-	for _, check := range []func(context.Context, *sums, *Report) error{b.verifyDerived, b.verifyNames, b.verifySeen, b.verifyTables, b.verifyGuards} {
+	for _, check := range []func(context.Context, *sums, *Report) error{b.verifyDerived, b.verifyNames, b.verifyDevice, b.verifySeen, b.verifyTables, b.verifyGuards} {
 		if err := rep.damage(b.origin, check(ctx, all, rep)); err != nil {
 			return err
 		}
@@ -80,7 +80,11 @@ func (r *Report) damage(origin string, err error) error {
 	if !ok || !bad.Damaged {
 		return err
 	}
-	if f := (ledger.Finding{Origin: origin, Class: ledger.Damaged, What: bad.What, Next: bad.Next}); !slices.Contains(r.Findings, f) {
+	next := bad.Next
+	if next == verifyNext { // this is it
+		next = restoreNext
+	}
+	if f := (ledger.Finding{Origin: origin, Class: ledger.Damaged, What: bad.What, Next: next}); !slices.Contains(r.Findings, f) {
 		r.Findings = append(r.Findings, f)
 	}
 	return nil
@@ -222,6 +226,7 @@ type sums struct {
 	struck      map[training.Ref]strike
 	commitments map[string]commitment // by person id
 	keys        *ledger.Keys
+	newest      map[int64]int64 // by number of a ledger, the last entry that derived rows come from
 }
 
 // commitment is what a worker entry says about a name.
@@ -234,7 +239,7 @@ type commitment struct {
 func newSums() *sums { return (&sums{seed: maphash.MakeSeed()}).sibling() }
 
 func (s *sums) sibling() *sums {
-	return &sums{seed: s.seed, facts: map[string]*uint64{}, struck: map[training.Ref]strike{}, commitments: map[string]commitment{}, keys: ledger.NewKeys()}
+	return &sums{seed: s.seed, facts: map[string]*uint64{}, struck: map[training.Ref]strike{}, commitments: map[string]commitment{}, keys: ledger.NewKeys(), newest: map[int64]int64{}}
 }
 
 func (s *sums) join(o *sums) {
@@ -281,6 +286,8 @@ func (s *sums) packed(subject, topic string, row []byte) error {
 		if n == 0 {
 			return errPacked
 		}
+		ref := packedEntry(row)
+		s.newest[ref>>seqBits] = max(s.newest[ref>>seqBits], ref&(1<<seqBits-1))
 		b = append(b[:head], row[:n]...)
 		*s.of(subject) += maphash.Bytes(s.seed, b)
 		row = row[n:]
@@ -315,19 +322,42 @@ func (b *Book) verifyDerived(ctx context.Context, want *sums, rep *Report) error
 	if b.zone == nil {
 		return nil
 	}
-	next := rebuildNext
-	if !rep.Sound() {
-		next = restoreNext // rebuilding needs every entry
-	}
 	got := want.sibling()
 	if err := b.derivedDamage(b.sumDerived(ctx, got)); err != nil {
 		return err
+	}
+	if err := b.verifyEnds(ctx, got, rep); err != nil {
+		return err
+	}
+	next := rebuildNext
+	if !rep.Sound() {
+		next = restoreNext // rebuilding needs every entry
 	}
 	for _, subject := range differing(plain(want.facts), plain(got.facts)) {
 		rep.find(b.origin, ledger.Damaged, fmt.Sprintf("the derived rows about %s are not what the entries give", named(subject)), next)
 	}
 	for _, entry := range differing(want.struck, got.struck) {
 		rep.find(b.origin, ledger.Damaged, fmt.Sprintf("the derived row of strikes of %s is not what the entries give", b.Name(entry)), next)
+	}
+	return nil
+}
+
+// verifyEnds looks for ledgers that end before the entries that derived rows come from: whoever cuts off the newest
+// entries may forget those rows, and filling them again would wipe out the trace.
+func (b *Book) verifyEnds(ctx context.Context, got *sums, rep *Report) error {
+	origins, err := b.Origins(ctx)
+	if err != nil || slices.ContainsFunc(origins, func(o string) bool { return !slices.Contains(b.stored, o) }) {
+		return err // the numbers of the ledgers were edited, so no row tells whose it is
+	}
+	for n, name := range b.stored {
+		size, err := b.Size(ctx, name)
+		if err != nil {
+			return err
+		}
+		if last := got.newest[int64(n)+1]; last > size {
+			rep.Findings = append(rep.Findings, ledger.Finding{Origin: name, Seq: size + 1, Class: ledger.Damaged,
+				What: fmt.Sprintf("rows derived from entry %d are there, but the ledger ends before this one: the newest entries were cut off, or those rows edited", last), Next: restoreNext})
+		}
 	}
 	return nil
 }
@@ -378,32 +408,6 @@ func (b *Book) sumDerived(ctx context.Context, into *sums) error {
 	}, `SELECT entry, "by", recorded FROM struck`)
 }
 
-// verifyNames checks every name against the commitment in its worker entry. A forgotten name is no finding.
-func (b *Book) verifyNames(ctx context.Context, want *sums, rep *Report) error {
-	if b.zone == nil {
-		return nil
-	}
-	people, err := b.People(ctx)
-	for _, p := range people {
-		c, ok := want.commitments[p.ID]
-		if !ok {
-			rep.find(b.origin, ledger.NotTrusted, fmt.Sprintf("no sound entry names the person %s (%s)", p.Handle, p.ID), "ask who wrote that name; no entry depends on it")
-			continue
-		}
-		gone, err := b.IsForgotten(ctx, p.ID)
-		if err != nil {
-			return err
-		}
-		if gone {
-			rep.find(b.origin, ledger.NotTrusted, fmt.Sprintf("the name of the person %s was forgotten and is there again", p.ID), "erase it again: ringtrue worker forget "+p.ID)
-		}
-		if !p.recorded(c) {
-			rep.Findings = append(rep.Findings, ledger.Finding{Origin: c.origin, Seq: c.seq, Class: ledger.Damaged, What: fmt.Sprintf("the name kept for person %s (%s) is not the one that was recorded", p.Handle, p.ID), Next: restoreNext})
-		}
-	}
-	return err
-}
-
 // verifyTables has SQLite check the small tables with an index: the other ones are read whole, row by row.
 func (b *Book) verifyTables(ctx context.Context, _ *sums, rep *Report) error {
 	tables := []string{"device", "origin", "person"}
@@ -420,21 +424,4 @@ func (b *Book) verifyTables(ctx context.Context, _ *sums, rep *Report) error {
 		}
 	}
 	return nil
-}
-
-// verifyGuards looks for the triggers that guard the entries against slips. They are no evidence, so their absence
-// is harmless.
-func (b *Book) verifyGuards(ctx context.Context, _ *sums, rep *Report) error {
-	have := map[string]string{}
-	var name, text string
-	err := b.each(ctx, []any{&name, &text}, func() error {
-		have[name] = text
-		return nil
-	}, `SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'`)
-	for _, g := range guards {
-		if err == nil && have[g.name] != g.text {
-			rep.find(b.origin, ledger.Harmless, "the trigger "+g.name+" that guards entries against slips is not there", "put it back: ringtrue book rebuild")
-		}
-	}
-	return err
 }

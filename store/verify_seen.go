@@ -46,6 +46,18 @@ func (b *Book) verifySeen(ctx context.Context, _ *sums, rep *Report) error {
 	return nil
 }
 
+// cutOff: a device writes that it saw a head only when it has taken what the head covers, and whoever takes its entries
+// takes all that it had. So a book that holds a sighting holds what was seen.
+func (r *Report) cutOff(s Sighting, own string, have int, find func(class ledger.Class, what, next string)) {
+	if s.Origin == own {
+		find(ledger.Damaged, fmt.Sprintf("it says that this device's ledger had %d entries; the book has only %d: the newest were cut off", s.Size, have), seenNext)
+		return
+	}
+	find(ledger.Damaged, fmt.Sprintf("it says that the ledger %s had %d entries; the book has only %d: the newest were cut off", s.Origin, s.Size, have), lostRowsNext)
+}
+
+const lostRowsNext = "have them brought back from another device: ringtrue book take FILE; without one, go on from a backup: ringtrue book restore BACKUP"
+
 const seenNext = "compare with the other devices' books, and go on with the copy that fits them: ringtrue book restore BACKUP"
 
 // seen adds a finding for every head that the leaves of its ledger contradict.
@@ -60,9 +72,7 @@ func (r *Report) seen(own string, leaves ledger.Leaves, list []Sighting) {
 			find(ledger.NotTrusted, fmt.Sprintf("it gives a seal of %s that is not good", s.Origin), seenNext)
 		}
 		if s.Size > int64(len(leaves)) {
-			if s.Origin == own { // of other ledgers this book may not have met the rest yet
-				find(ledger.Damaged, fmt.Sprintf("it says that this device's ledger had %d entries; the book has only %d: the newest were cut off", s.Size, len(leaves)), seenNext)
-			}
+			r.cutOff(s, own, len(leaves), find)
 			continue
 		}
 		for roots.Size() < s.Size {

@@ -51,7 +51,7 @@ func forged(t testing.TB, at int64, e ledger.Entry) string {
 
 const (
 	notItsLeaf = " damaged: its bytes do not give the leaf hash stored beside them"
-	askNext    = "ask who wrote that name; no entry depends on it"
+	askNext    = askNameNext
 	isMissing  = " damaged: the entry is missing"
 )
 
@@ -60,6 +60,9 @@ func entryLine(seq int, rest string) string { return fmt.Sprint(own, "#", seq, r
 func rowsOf(subject string) string {
 	return "the book damaged: the derived rows about " + subject + " are not what the entries give"
 }
+
+// endsBefore12 is the finding where entry 12 is cut off and its derived rows are not.
+var endsBefore12 = entryLine(12, " damaged: rows derived from entry 12 are there, but the ledger ends before this one: the newest entries were cut off, or those rows edited")
 
 // edited changes one byte of the facts of ada's limbing: the code of the first look.
 const edited = `UPDATE fact SET facts = CAST(substr(facts, 1, 1) || x'13' || substr(facts, 3) AS BLOB) WHERE subject = 'p1111111' AND topic = 'limbing'`
@@ -83,7 +86,8 @@ func TestVerifyNamesEveryKindOfDamage(t *testing.T) {
 			[]string{entryLine(1, isMissing), entryLine(1, " damaged: the entry that opens the book cannot be read, so nothing derived was compared")}},
 		{"every row removed", []string{`DELETE FROM entry`}, restoreNext,
 			[]string{entryLine(1, " damaged: the entry that opens the book cannot be read, so nothing derived was compared")}},
-		{"the last row removed, its facts kept", []string{`DELETE FROM entry WHERE seq = 12`}, rebuildNext, []string{rowsOf(bo)}},
+		{"the last row removed, its facts kept", []string{`DELETE FROM entry WHERE seq = 12`}, restoreNext,
+			[]string{endsBefore12, rowsOf(bo)}},
 		{"two rows swapped", []string{`UPDATE entry SET seq = 99 WHERE seq = 5`, `UPDATE entry SET seq = 5 WHERE seq = 6`, `UPDATE entry SET seq = 6 WHERE seq = 99`}, restoreNext,
 			[]string{entryLine(5, " damaged: its bytes say it is north/truck-1#6"), entryLine(6, " damaged: its bytes say it is north/truck-1#5"), rowsOf(ada)}},
 		{"a row twice, at the end", []string{`INSERT INTO entry SELECT origin, 13, body, leaf, sig FROM entry WHERE seq = 5`}, restoreNext,
@@ -96,7 +100,7 @@ func TestVerifyNamesEveryKindOfDamage(t *testing.T) {
 		{"a seq changed", []string{`UPDATE entry SET seq = 14 WHERE seq = 12`}, restoreNext,
 			[]string{entryLine(12, isMissing), entryLine(13, isMissing), entryLine(14, " damaged: its bytes say it is north/truck-1#12"), rowsOf(bo)}},
 		{"a seq below the first", []string{`UPDATE entry SET seq = -3 WHERE seq = 12`}, restoreNext,
-			[]string{entryLine(-3, " damaged: its bytes say it is north/truck-1#12"), rowsOf(bo)}},
+			[]string{entryLine(-3, " damaged: its bytes say it is north/truck-1#12"), endsBefore12, rowsOf(bo)}},
 		{"a fact edited", []string{edited}, rebuildNext, []string{rowsOf(ada)}},
 		{"a fact moved to another skill", []string{`UPDATE fact SET topic = 'felling' WHERE subject = 'p1111111' AND topic = 'limbing'`}, rebuildNext, []string{rowsOf(ada)}},
 		{"a fact moved to another worker", []string{`UPDATE fact SET subject = 'p2222222', part = 9 WHERE subject = 'p1111111' AND topic = 'm1'`}, rebuildNext,
@@ -116,6 +120,7 @@ func TestVerifyNamesEveryKindOfDamage(t *testing.T) {
 		{"a handle edited", []string{`UPDATE person SET handle = 'boo' WHERE handle = 'bo'`}, restoreNext, []string{entryLine(3, " damaged: the name kept for person boo (p2222222) is not the one that was recorded")}},
 		{"names swapped", []string{`UPDATE person SET id = 'p0' WHERE id = 'p1111111'`, `UPDATE person SET id = 'p1111111' WHERE id = 'p2222222'`, `UPDATE person SET id = 'p2222222' WHERE id = 'p0'`}, restoreNext,
 			[]string{entryLine(3, " damaged: the name kept for person ada (p2222222) is not the one that was recorded"), entryLine(2, " damaged: the name kept for person bo (p1111111) is not the one that was recorded")}},
+		{"a name removed", []string{`DELETE FROM person WHERE handle = 'bo'`}, lostNameNext, []string{entryLine(3, " damaged: the name of the person p2222222 is not in the book, though no entry says that it was erased")}},
 		{"a person added", []string{`INSERT INTO person VALUES ('p9', 'Eve', 'eve', '', x'00')`}, askNext, []string{"the book not trusted: no sound entry names the person eve (p9)"}},
 		{"the fact table dropped", []string{`DROP TABLE fact`}, lackingNext, []string{"the book damaged: read the book: the book PATH lacks a table (no such table: fact)"}},
 		{"the strike table of another shape", []string{`ALTER TABLE struck DROP COLUMN recorded`}, lackingNext, []string{"the book damaged: read the book: the book PATH lacks a table (no such column: recorded)"}},
@@ -272,8 +277,12 @@ func TestAHugeSeqIsFoundInShortTime(t *testing.T) {
 func TestForgettingAndNewContactsAreNoDamage(t *testing.T) {
 	path := seasonBook(t)
 	db := raw(t, path)
-	run(t, db, `DELETE FROM person WHERE handle = 'bo'`, `UPDATE person SET contact = 'new'`)
+	run(t, db, `UPDATE person SET contact = 'new'`)
 	require.NoError(t, db.Close())
+	b := open(t, path, ForWriting)
+	forgetBo(t, b, 40)
+	requireSound(t, b)
+	require.NoError(t, b.Close())
 	requireSound(t, open(t, path, ForReading))
 }
 
@@ -494,4 +503,71 @@ func pageWith(t testing.TB, file []byte, texts ...string) int {
 	}
 	t.Fatal("no page holds", texts)
 	return 0
+}
+
+// A trigger or a view that is not ours may change what is written or read later.
+func TestVerifyNamesWhatOthersPutIntoTheFile(t *testing.T) {
+	for _, c := range []struct {
+		what string
+		sql  []string
+	}{
+		{"trigger evil", []string{`CREATE TRIGGER evil AFTER INSERT ON fact BEGIN DELETE FROM fact WHERE topic = 'limbing'; END`}},
+		{"view entry", []string{`ALTER TABLE entry RENAME TO other`, `CREATE VIEW entry AS SELECT * FROM other`}},
+	} {
+		path := seasonBook(t)
+		damage(t, path, c.sql...)
+		rep, err := open(t, path, ForVerifying).Verify(bg)
+		require.NoError(t, err)
+		require.False(t, rep.Sound(), c.what)
+		require.Contains(t, lines(rep), "the book not trusted: the file holds a "+c.what+" that ringtrue did not make")
+	}
+}
+
+func TestVerifyLooksAtTheKeyOfTheDevice(t *testing.T) {
+	b := firstDevice(t)
+	_, other, err := ledger.NewKey(own, luck(8))
+	require.NoError(t, err)
+	seed, _, err := ledger.NewKey(own, luck(8))
+	require.NoError(t, err)
+	path := b.Path()
+	require.NoError(t, b.Close())
+	damage(t, path, fmt.Sprintf(`UPDATE device_key SET seed = x'%x', verifier = '%s'`, seed, other))
+	rep, err := open(t, path, ForVerifying).Verify(bg)
+	require.NoError(t, err)
+	require.Equal(t, []string{"the book not trusted: no entry of this device's ledger names the key with which it seals, fingerprint " + ledger.Fingerprint(other)}, lines(rep))
+
+	// Gone, it is not made a second time: others would refuse what it seals. A restored book has one of its own.
+	db := raw(t, path)
+	run(t, db, `DELETE FROM device_key`)
+	require.NoError(t, db.Close())
+	b = open(t, path, ForWriting)
+	rep, err = b.Verify(bg)
+	require.NoError(t, err)
+	require.True(t, rep.Sound())
+	require.Equal(t, keyLost, rep.Findings[0].What)
+	requireUnusable(t, b.EnsureDeviceKey(bg, minute(41), luck(3)), false, "trust no second one")
+	r, err := Restore(bg, path, newPath(t), "", minute(42), luck(4))
+	require.NoError(t, err)
+	require.NotEqual(t, own, r.Origin)
+}
+
+// What this book says that it saw it also took: where it is gone, the book was cut.
+func TestVerifyMissesWhatTheBookSaysItSaw(t *testing.T) {
+	b := firstDevice(t)
+	two := further(t, b, "truck-2", 30)
+	mustTake(t, b, carryOut(t, two, 31), 32)
+	size, err := b.Size(bg, two.Origin())
+	require.NoError(t, err)
+	path := b.Path()
+	require.NoError(t, b.Close())
+	damage(t, path, fmt.Sprintf(`DELETE FROM entry WHERE origin = '%s' AND seq = %d`, two.Origin(), size))
+	b = open(t, path, ForWriting)
+	_, err = b.Rebuild(bg)
+	require.NoError(t, err)
+	rep, err := b.Verify(bg)
+	require.NoError(t, err)
+	require.Len(t, rep.Findings, 1)
+	require.Equal(t, fmt.Sprintf("it says that the ledger %s had %d entries; the book has only %d: the newest were cut off", two.Origin(), size, size-1), rep.Findings[0].What)
+	mustTake(t, b, carryOut(t, two, 33), 34)
+	requireSound(t, b)
 }

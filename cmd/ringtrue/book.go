@@ -18,7 +18,7 @@ import (
 
 func newBookCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "book", Short: "The book itself: head, check, seal, copy, strike an entry"}
-	c.AddCommand(newHeadCmd(a), newVerifyCmd(a), newSealCmd(a), newProveCmd(a), newBackupCmd(a), newRestoreCmd(a), newCarryCmd(a), newTakeCmd(a), newDumpCmd(a), newStrikeCmd(a), newRebuildCmd(a))
+	c.AddCommand(newHeadCmd(a), newVerifyCmd(a), newSealCmd(a), newProveCmd(a), newBackupCmd(a), newRestoreCmd(a), newCarryCmd(a), newTakeCmd(a), newGoneCmd(a), newDumpCmd(a), newStrikeCmd(a), newRebuildCmd(a))
 	return c
 }
 
@@ -34,34 +34,6 @@ func headLines(heads []ledger.Head) []headLine {
 		out = append(out, headLine{h.Origin, h.Size, hex.EncodeToString(h.Root[:])})
 	}
 	return out
-}
-
-func newHeadCmd(a *app) *cobra.Command {
-	return &cobra.Command{
-		Use:     "head",
-		Short:   "Print size and root of each ledger in the book",
-		Example: "  ringtrue book head",
-		Args:    cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			if err := a.read(); err != nil {
-				return err
-			}
-			heads, err := a.book.Heads(a.ctx)
-			if err != nil {
-				return err
-			}
-			if a.json {
-				return a.printJSON(map[string]any{"format": "ringtrue/head/1", "heads": headLines(heads)})
-			}
-			a.mark()
-			var rows [][]string
-			for _, h := range headLines(heads) {
-				rows = append(rows, []string{h.Origin, fmt.Sprint(h.Size), h.Root})
-			}
-			a.table([]string{"LEDGER", "ENTRIES", "ROOT"}, rows)
-			return nil
-		},
-	}
 }
 
 func newDumpCmd(a *app) *cobra.Command {

@@ -114,25 +114,58 @@ func (a *app) checkSignature(path string, s sealedThen, line *againstLine) error
 
 // readSealed reads a seal, or the sheets Seal and Leaves of a workbook.
 func readSealed(path string) ([]sealedThen, error) {
-	f, err := os.Open(path)
+	archive, err := isArchive(path)
 	if err != nil {
-		return nil, refuse("name a seal or a workbook that was handed out", "read %v", err)
+		return nil, err
 	}
-	defer f.Close()
-	magic := make([]byte, 2)
-	n, _ := f.Read(magic)
-	if n == 2 && bytes.Equal(magic, []byte("PK")) { // a ZIP archive, which every .xlsx is
+	if archive {
 		return readSealSheets(path)
 	}
 	text, err := readGiven(path, ledger.MaxSeal)
 	if err != nil {
 		return nil, err
 	}
-	s, err := ledger.ReadSeal(text)
+	s, err := ledger.ReadSeal(mailed(text))
 	if err != nil {
 		return nil, refuse("name a seal or a workbook that was handed out", "%s: %v", path, err)
 	}
 	return []sealedThen{{Head: s.Head, line: s.Line()}}, nil
+}
+
+// isArchive tells a ZIP archive, which every .xlsx is, by its first bytes. What is no file, such as a pipe, is none.
+func isArchive(path string) (bool, error) {
+	const next = "name a seal or a workbook that was handed out"
+	info, err := os.Stat(path)
+	if err != nil {
+		return false, refuse(next, "read %v", err)
+	}
+	if !info.Mode().IsRegular() {
+		return false, refuse(next, "read %s: it is not a file", path)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return false, refuse(next, "read %v", err)
+	}
+	defer f.Close()
+	magic := make([]byte, 2)
+	n, _ := f.Read(magic)
+	return n == 2 && bytes.Equal(magic, []byte("PK")), nil
+}
+
+// mailed gives a seal back the form in which it was signed, where mail and editors changed line ends, blanks behind the
+// lines, the last line break or the long dash. Nothing that is signed lies in these; the signature is checked afterwards.
+func mailed(text []byte) []byte {
+	var lines []string
+	for line := range strings.Lines(strings.TrimSpace(strings.TrimPrefix(string(text), "\ufeff"))) {
+		line = strings.TrimRight(strings.TrimPrefix(line, "> "), " \t\r\n>")
+		for _, dash := range []string{"- ", "-- ", "– "} {
+			if rest, ok := strings.CutPrefix(line, dash); ok {
+				line = "— " + rest
+			}
+		}
+		lines = append(lines, line)
+	}
+	return []byte(strings.Join(lines, "\n") + "\n")
 }
 
 func readSealSheets(path string) ([]sealedThen, error) {

@@ -58,11 +58,12 @@ func newRestoreCmd(a *app) *cobra.Command {
 		Use:   "restore FILE",
 		Short: "Go on from a backup, under a new ledger that names the old one",
 		Long: `Make a book from a backup where none is. The backup is checked whole first. The book goes on under a ledger of its
-own, the old name with the next number (truck-7.2) or --device: the old ledger may have grown after the backup was made, and a
-ledger written twice cannot be told from a forged one. The first entry of the new ledger names the old one and its head.
+own, the old name with the next number and four letters drawn at random (truck-7.2-k4n0) or --device: the old ledger may have
+grown after the backup was made, and a ledger written twice cannot be told from a forged one. The first entry of the new ledger
+names the old one and its head; from then on no answer waits for the old one.
 
 What was recorded after the backup is not in it; take it from the files of other devices with "book take", or enter it
-anew. Of one backup, restore one book only, or give each a --device of its own.`,
+anew. Of one backup, restore one book only; where it must be two, never give both the same --device.`,
 		Example: `  ringtrue book restore /media/stick/book-2026-07-31.db
   ringtrue book restore book-2026-07-31.db --book new.db --device office`,
 		Args: exactly(1, "FILE"),
@@ -74,7 +75,7 @@ anew. Of one backup, restore one book only, or give each a --device of its own.`
 			if device != "" && slug(device) != device {
 				return usage("lower-case letters, digits and hyphens, as truck-7", "--device %q is not a name for a device", device)
 			}
-			r, err := store.Restore(a.ctx, args[0], path, device, a.now())
+			r, err := store.Restore(a.ctx, args[0], path, device, a.now(), a.random())
 			if err != nil {
 				return err
 			}
@@ -89,9 +90,10 @@ anew. Of one backup, restore one book only, or give each a --device of its own.`
 			a.say("restored %d entries to %s, every one checked", r.Report.Entries, path)
 			a.say("the book goes on as %s from %s at %d entries", r.Origin, r.From.Origin, r.From.Size)
 			a.say("what was recorded after the backup is not in it; take it from other devices: ringtrue book take FILE")
+			a.say("tell the other devices: ringtrue book carry; should the old one turn up, write in it no more, and take its file")
 			return nil
 		},
 	}
-	c.Flags().StringVar(&device, "device", "", "name of this device's ledger from now on (default: the old name with the next number)")
+	c.Flags().StringVar(&device, "device", "", "name of this device's ledger from now on (default: the old name with the next number and four letters)")
 	return c
 }

@@ -180,8 +180,12 @@ func (a *app) printTaken(file string, t store.Taken) error {
 		list = append(list, metLine{m.Origin, m.Size, m.New, m.First, fingerprintOf(m.Verifier)})
 		entries += m.New
 	}
+	notes, err := a.takeNotes(t)
+	if err != nil {
+		return err
+	}
 	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/take/1", "file": file, "from": t.Carrier, "book": a.book.Path(), "origin": a.book.Origin(),
+		return a.printJSON(map[string]any{"format": "ringtrue/take/1", "notes": notes, "file": file, "from": t.Carrier, "book": a.book.Path(), "origin": a.book.Origin(),
 			"ledgers": list, "new_entries": entries, "new_people": t.Persons, "forgotten": t.Forgotten})
 	}
 	a.mark()
@@ -199,6 +203,19 @@ func (a *app) printTaken(file string, t store.Taken) error {
 	if t.Forgotten > 0 {
 		a.say("  erased %d names that another device had forgotten", t.Forgotten)
 	}
+	for _, n := range notes {
+		a.say("  %s", n)
+	}
 	a.say("this book goes on as %s", a.book.Origin())
 	return nil
+}
+
+// takeNotes says what to look at in what was taken.
+func (a *app) takeNotes(t store.Taken) ([]string, error) {
+	states, err := a.book.States(a.ctx)
+	notes := []string{}
+	for _, m := range t.Met {
+		notes = append(notes, givenUp(m.Origin, m.New > 0 && !m.First, states)...)
+	}
+	return notes, err
 }

@@ -97,6 +97,9 @@ func (a *app) printProof(p ledger.Proof, out string) error {
 
 // checkProof checks a proof without any book.
 func (a *app) checkProof(path, key string) error {
+	if _, err := publicKey(key); key != "" && err != nil {
+		return usage("give it as it was told, NAME+HASH+KEY", "--key: %v", err)
+	}
 	text, err := readGiven(path, ledger.MaxProof)
 	if err != nil {
 		return err

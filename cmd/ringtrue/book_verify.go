@@ -17,7 +17,18 @@ type foundLine struct {
 	Next  string `json:"next"`
 }
 
-type verifyOptions struct{ against, proof, key string }
+type verifyOptions struct {
+	against, proof, key string
+	printed             printed
+}
+
+// handed names what was handed out before and is compared with the book.
+func (o verifyOptions) handed() string {
+	if o.printed != (printed{}) {
+		return "the sheet"
+	}
+	return o.against
+}
 
 func newVerifyCmd(a *app) *cobra.Command {
 	var o verifyOptions
@@ -30,7 +41,8 @@ command mends it, no answer is wrong), damaged (the record is not what was writt
 it), and says what to do next.
 
 With --against, it also checks that the book still holds everything that a seal, or a workbook written before, covers,
-and names the first entry that differs.
+and names the first entry that differs. With --root and --entries, it does that for the root and number of entries that stand on
+every printed sheet: the first 16 digits are enough.
 
 Without a seal held outside, nobody can see that the newest entries were cut off, or that the whole book was written
 anew. No seal shows that an entry is true, that nothing was left out, or that the clock was right.
@@ -41,12 +53,16 @@ Exit status: 0 sound, 4 damaged or against the seal.`,
 		Example: `  ringtrue book verify
   ringtrue book verify --against audit-2026-07.xlsx
   ringtrue book verify --against seal-2026-07-31.txt
+  ringtrue book verify --entries 812 --root 9b8597be0dddf720
   ringtrue book verify --proof sign-off-ana.tlog-proof`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error { return a.verify(o) },
 	}
 	f := c.Flags()
 	f.StringVar(&o.against, "against", "", "seal or workbook handed out before, to compare the book with")
+	f.StringVar(&o.printed.root, "root", "", "root on a printed sheet, or its first 16 digits or more, to compare the book with")
+	f.Int64Var(&o.printed.entries, "entries", 0, "with --root: entries that the sheet counts")
+	f.StringVar(&o.printed.ledger, "ledger", "", "with --root: ledger that the sheet names (default: this device's own)")
 	f.StringVar(&o.proof, "proof", "", "proof of one entry to check, without any book")
 	f.StringVar(&o.key, "key", "", "with --proof: key that must have signed, as NAME+HASH+KEY")
 	return c
@@ -54,7 +70,9 @@ Exit status: 0 sound, 4 damaged or against the seal.`,
 
 func (a *app) verify(o verifyOptions) error {
 	switch {
-	case o.proof != "" && o.against != "":
+	case o.against != "" && o.printed != (printed{}):
+		return usage("give one of them", "--against names a file, --root and --entries stand on a printed sheet")
+	case o.proof != "" && o.handed() != "":
 		return usage("give one of them", "--proof checks one entry without the book, --against the whole book")
 	case o.key != "" && o.proof == "":
 		return usage("add --proof FILE", "--key is the key of a proof")
@@ -76,13 +94,11 @@ func (a *app) verify(o verifyOptions) error {
 	if err != nil {
 		return err
 	}
-	var then []againstLine
-	if o.against != "" {
-		if then, err = a.against(o.against); err != nil {
-			return err
-		}
+	then, err := a.compared(o)
+	if err != nil {
+		return err
 	}
-	return a.printReport(rep, o.against, then)
+	return a.printReport(rep, o.handed(), then)
 }
 
 // sealCaution stands under every verification without a seal.

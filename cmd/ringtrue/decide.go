@@ -85,10 +85,31 @@ func (a *app) mustSign(d *decision, doing string) error {
 	if err != nil {
 		return err
 	}
+	a.mustBeHere(&p, d.who, d.asked.Day)
 	if !may(list, d.by.ID, training.DutySign, d.skill.ID, d.asked.Day) {
 		p.addf("name an appointed signer with --as, or appoint one: ringtrue worker appoint", "%s was not named to sign skill %s on %s", d.by.Name, d.skill.ID, d.asked.Day)
 	}
 	return p.err()
+}
+
+// mustBeHere refuses a decision about somebody who had left by then, whenever that was told. Stops are never refused, and so never ask.
+func (a *app) mustBeHere(p *problems, who store.Person, day civil.Day) {
+	facts, err := a.book.Topic(a.ctx, training.Asked{Day: day, On: 1<<62 - 1, Known: 1<<62 - 1}, who.ID, training.KindLeave)
+	p.add(err)
+	for _, f := range facts {
+		var left training.Leave
+		if f.Struck {
+			continue
+		}
+		if _, err := a.book.Entry(a.ctx, f.Entry, &left); err != nil {
+			p.add(err)
+			continue
+		}
+		if from, err := civil.Parse(left.From); err == nil && from <= day {
+			p.addf("if it was decided before that, say when: --at DAY; if they did not leave: ringtrue book strike "+a.book.Short(f.Entry)+" --reason TEXT",
+				"%s left on %s (entry %s)", who.Name, left.From, a.book.Short(f.Entry))
+		}
+	}
 }
 
 func newSignCmd(a *app) *cobra.Command {

@@ -5,7 +5,6 @@ import (
 	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training"
-	"example.org/ringtrue/training/spelling"
 )
 
 // edition gives the ref of the edition of a kind in force at the moment asked, as then known: the last one adopted
@@ -119,7 +118,7 @@ func (s standards) group(id string) (training.Group, error) {
 }
 
 func hint(word string, known []string, list string) string {
-	if near := spelling.Nearest(word, known); near != "" {
+	if near := nearestID(word, known); near != "" {
 		return "nearest: " + near + "; all: ringtrue " + list
 	}
 	return "see: ringtrue " + list

@@ -274,7 +274,11 @@ func (a *app) evidenceText(ans evidenceAnswer, std standards) error {
 
 func (a *app) evidenceEntry(e evidenceLine, people *people) {
 	skill := note(" ", e.Skill)
-	a.say("  %s  entry %s%s: %s; by %s%s%s", e.Happened[:16], e.Entry, skill, e.What, people.handle(e.By), a.signedBy(e.Key, e.Signature), a.late(e))
+	happened := e.Happened[:len("2006-01-02T15:04")]
+	if terminal(a.out) {
+		happened = strings.Replace(happened, "T", " ", 1)
+	}
+	a.say("  %s  entry %s%s: %s; by %s%s%s", happened, e.Entry, skill, e.What, people.handle(e.By), a.signedBy(e.Key, e.Signature), a.late(e))
 	if e.Struck != nil {
 		a.say("      STRUCK by entry %s of %s (%s): %s", e.Struck.Entry, people.handle(e.Struck.By), e.Struck.Recorded, e.Struck.Reason)
 	}

@@ -7,7 +7,10 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
+	"strings"
 	"time"
+	"unicode"
 
 	"github.com/spf13/cobra"
 
@@ -37,7 +40,9 @@ type broughtLine struct {
 	Basis        string `json:"basis"` // on whose word the key is theirs
 	Issuer       string `json:"issuer"`
 	Fingerprint  string `json:"fingerprint"`
-	Known        string `json:"known"` // what this book knows of the key
+	Known        string `json:"known"`               // what this book knows of the key
+	CompanyKey   string `json:"company_fingerprint"` // of the key with which the company vouched for the signer's, "" = it did not
+	CompanyKnown string `json:"company_known"`       // what this book knows of that one
 }
 
 type broughtAnswer struct {
@@ -98,8 +103,9 @@ type carriedCheck struct {
 	seal   ledger.Seal
 	device string // verifier key of the device, as the roster names it
 	keys   map[string]carriedKey
-	worker carriedWorker // of the first sound sign-off; the others must agree
-	broken error         // what is wrong with head or roster
+	worker carriedWorker   // of the first sound sign-off; the others must agree
+	seen   map[string]bool // entries that sign-offs before this one name
+	broken error           // what is wrong with head or roster
 }
 
 func (a *app) checkCarried(path string) (broughtAnswer, error) {
@@ -113,7 +119,7 @@ func (a *app) checkCarried(path string) (broughtAnswer, error) {
 		return ans, refuse("ask for the file again; ringtrue evidence copy writes it", "%s: %v", path, err)
 	}
 	sum := sha256.Sum256(text)
-	c := carriedCheck{app: a, file: file, keys: map[string]carriedKey{}}
+	c := carriedCheck{app: a, file: file, keys: map[string]carriedKey{}, seen: map[string]bool{}}
 	c.broken = c.roster()
 	ans.SHA256, ans.Invented = hex.EncodeToString(sum[:]), file.Demo != ""
 	for i := range file.Credentials {
@@ -159,6 +165,9 @@ func (c *carriedCheck) roster() error {
 		if err != nil || credential.DID(public) != k.DID {
 			return errors.New("the roster: a key and its fingerprint are not the same")
 		}
+		if err := k.vouchedSo(); err != nil {
+			return fmt.Errorf("the roster: %w", err)
+		}
 		c.keys[k.DID] = k
 	}
 	c.device = c.keys[r.Issuer].Verifier
@@ -176,6 +185,9 @@ func (c *carriedCheck) roster() error {
 
 // subject reads the subject of a checked credential. It must be spelled as we write it: no other names, no other capitals.
 func subject(v credential.Credential, into any) error {
+	if !plainText(v.Subject) {
+		return errors.New("it holds line breaks or other control characters, which could make a screen say something else")
+	}
 	text, err := json.Marshal(v.Subject)
 	if err == nil {
 		err = json.Unmarshal(text, into)
@@ -197,6 +209,26 @@ func subject(v credential.Credential, into any) error {
 	return nil
 }
 
+// plainText reports whether no string within a JSON value holds a control character.
+func plainText(v any) bool {
+	switch v := v.(type) {
+	case string:
+		return strings.IndexFunc(v, unsafeToPrint) < 0
+	case []any:
+		return !slices.ContainsFunc(v, func(one any) bool { return !plainText(one) })
+	case map[string]any:
+		for name, one := range v {
+			if !plainText(name) || !plainText(one) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// unsafeToPrint are characters that move the cursor, begin a command to the terminal or turn the direction of writing.
+func unsafeToPrint(r rune) bool { return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) }
+
 // one checks one sign-off.
 func (c *carriedCheck) one(i int) (line broughtLine, says carriedSkill, err error) {
 	v, err := credential.Verify(c.file.Credentials[i])
@@ -217,11 +249,14 @@ func (c *carriedCheck) one(i int) (line broughtLine, says carriedSkill, err erro
 		return line, says, errors.New("the roster does not say whose key signed it")
 	}
 	known, err := c.known(v.Issuer)
+	companyKey, companyKnown, unsaid := c.company(key)
 	for _, check := range []func() error{
-		func() error { return err },
-		func() error { return inTime(key, v) },
+		func() error { return errors.Join(err, unsaid) },
+		func() error { return dated(v) },
+		func() error { return vouchedFor(key, signedOn(v), training.DutySign) },
 		func() error { return c.sameWorker(says.Worker) },
 		func() error { return c.included(says, c.file.Proofs[i]) },
+		func() error { return c.once(says.Entry) },
 	} {
 		if err := check(); err != nil {
 			return line, says, err
@@ -230,15 +265,32 @@ func (c *carriedCheck) one(i int) (line broughtLine, says carriedSkill, err erro
 	return broughtLine{Sound: true, Skill: says.Skill, Title: says.Title, Module: says.Module, ModuleTitle: says.ModuleTitle, Company: says.Company,
 		DecidedBy: says.DecidedBy, Independence: says.Independence, From: v.ValidFrom.Format(time.RFC3339), Until: says.Until,
 		Over: !c.app.now().Before(v.ValidUntil), Entry: says.Entry, Inclusion: says.Inclusion, Signed: v.Created, Signer: key.Owner,
-		Basis: key.Basis, Issuer: v.Issuer, Fingerprint: ledger.Fingerprint(key.Verifier), Known: known}, says, nil
+		Basis: key.Basis, Issuer: v.Issuer, Fingerprint: ledger.Fingerprint(key.Verifier), Known: known,
+		CompanyKey: companyKey, CompanyKnown: companyKnown}, says, nil
 }
 
-// inTime refuses a signature outside the days for which the company vouches for its key, and dates left out.
-func inTime(key carriedKey, v credential.Credential) error {
-	day := v.Created[:len(time.DateOnly)]
-	if key.From != "" && day < key.From || key.Until != "" && day >= key.Until {
-		return fmt.Errorf("signed on %s, and the company vouches for the key from %s until %s", day, key.From, key.Until)
+// vouchedFor refuses a signature outside the days for which the company vouches for its key, or by a key that it does not
+// vouch for in that duty.
+func vouchedFor(key carriedKey, day, duty string) error {
+	switch {
+	case key.From == "": // nobody has vouched for it, and its basis says so
+		return nil
+	case day < key.From, key.Until != "" && day >= key.Until:
+		return fmt.Errorf("signed on %s, and the company vouches for the key from %s until %s", day, key.From, orWord(key.Until, "further notice"))
+	case !slices.Contains(key.Duties, duty):
+		return fmt.Errorf("the company vouches for the key for %s, not for %s", strings.Join(key.Duties, ","), duty)
 	}
+	return nil
+}
+
+// signedOn is the day of signing where the sign-off was decided: its own time carries the offset of that place.
+func signedOn(v credential.Credential) string {
+	at, _ := time.Parse(time.RFC3339, v.Created) // Verify has read it
+	return at.In(v.ValidFrom.Location()).Format(time.DateOnly)
+}
+
+// dated refuses dates left out.
+func dated(v credential.Credential) error {
 	if v.ValidFrom.IsZero() || v.ValidUntil.IsZero() {
 		return errors.New("it does not say from when until when")
 	}
@@ -251,8 +303,17 @@ func (c *carriedCheck) sameWorker(w carriedWorker) error {
 		c.worker = w
 	}
 	if w != c.worker {
-		return fmt.Errorf("it is of %s, and the file of %s", w.Name, c.file.Worker.Name)
+		return fmt.Errorf("it is of %.80q, and the file of %.80q", w.Name, c.file.Worker.Name)
 	}
+	return nil
+}
+
+// once refuses a sign-off that stands twice, which would look like two.
+func (c *carriedCheck) once(entry string) error {
+	if c.seen[entry] {
+		return fmt.Errorf("it stands in the file already, as entry %s", entry)
+	}
+	c.seen[entry] = true
 	return nil
 }
 
@@ -301,15 +362,15 @@ func (c *carriedCheck) known(did string) (string, error) {
 			return "this book knows the key, as that of " + a.ownerOf(k), nil
 		}
 	}
-	heads, err := a.book.Heads(a.ctx)
-	for _, h := range heads {
-		names, err := a.book.Verifiers(a.ctx, h.Origin)
+	origins, err := a.book.Origins(a.ctx)
+	for _, o := range origins {
+		names, err := a.book.Verifiers(a.ctx, o)
 		if err != nil {
 			return "", err
 		}
 		for _, name := range names {
 			if public, err := publicKey(name); err == nil && credential.DID(public) == did {
-				return "this book knows the key, as that of the device " + h.Origin, nil
+				return "this book knows the key, as that of the device " + o, nil
 			}
 		}
 	}
@@ -339,6 +400,12 @@ func (a *app) carriedText(ans broughtAnswer) {
 		a.say("      %s, module %s %s, entry %s; proof that it stands there: %s", l.Company, l.Module, l.ModuleTitle, l.Entry, l.Inclusion)
 		a.say("      signed %s (the signer's word) with the key of %s, fingerprint %s", l.Signed, l.Signer, l.Fingerprint)
 		a.say("      whose key: %s; %s", l.Basis, l.Known)
+		switch {
+		case l.CompanyKey != "":
+			a.say("      the company signed that with its own key, fingerprint %s; %s", l.CompanyKey, l.CompanyKnown)
+		case l.CompanyKnown != "":
+			a.say("      %s", l.CompanyKnown)
+		}
 	}
 	if ans.Head != "" {
 		a.say("withdrawals are known up to entry %s", ans.Head)

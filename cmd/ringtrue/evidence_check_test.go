@@ -46,7 +46,7 @@ func TestPartsOfTwoFilesDoNotMix(t *testing.T) {
 		"no proof":    {func(f *credential.Carried) { f.Proofs = []string{""} }, "read the proof: "},
 		"no sign-off": {func(f *credential.Carried) { f.Credentials = []json.RawMessage{f.Roster} }, "no sign-off of a skill"},
 		"no roster":   {func(f *credential.Carried) { f.Roster = f.Credentials[0] }, "another kind of credential"},
-		"worker":      {func(f *credential.Carried) { f.Worker.Name = "Ben Holm" }, "it is of Ana Ruiz, and the file of Ben Holm"},
+		"worker":      {func(f *credential.Carried) { f.Worker.Name = "Ben Holm" }, `it is of "Ana Ruiz", and the file of "Ben Holm"`},
 		"text":        {func(f *credential.Carried) { f.Text = "released" }, "the text of the file was changed"},
 	} {
 		file := one
@@ -66,4 +66,40 @@ func TestPartsOfTwoFilesDoNotMix(t *testing.T) {
 		require.Contains(t, said, "REFUSED: ", name)
 		require.Contains(t, said, c.why, name)
 	}
+}
+
+// What the company vouches a key for, and when, bounds what it may sign.
+func TestTheCompanyVouchesForDaysAndDuties(t *testing.T) {
+	key := carriedKey{From: "2026-05-06", Until: "2026-06-01", Duties: []string{"teach", "sign"}}
+	require.NoError(t, vouchedFor(carriedKey{}, "2026-05-05", "sign"), "nobody vouched, and the basis says so")
+	require.NoError(t, vouchedFor(key, "2026-05-06", "sign"))
+	require.NoError(t, vouchedFor(key, "2026-05-31", "sign"))
+	require.ErrorContains(t, vouchedFor(key, "2026-05-05", "sign"), "from 2026-05-06 until 2026-06-01")
+	require.ErrorContains(t, vouchedFor(key, "2026-06-01", "sign"), "signed on 2026-06-01")
+	key.Until, key.Duties = "", []string{"teach"}
+	require.ErrorContains(t, vouchedFor(key, "2026-05-05", "sign"), "until further notice")
+	require.ErrorContains(t, vouchedFor(key, "2026-05-06", "sign"), "for teach, not for sign")
+}
+
+// A name must not move the cursor of who checks it.
+func TestPlainText(t *testing.T) {
+	require.True(t, plainText(map[string]any{"a": []any{"Zoë Ñandú", true}}))
+	for _, bad := range []any{"Ana\x1b[2J", []any{"x\ny"}, map[string]any{"a": map[string]any{"b": "\u202e"}}, map[string]any{"\x07": "x"}} {
+		require.False(t, plainText(bad), bad)
+	}
+}
+
+// The same sign-off twice is one.
+func TestASignOffStandsOnceInAFile(t *testing.T) {
+	file := broughtAlong(t, "2026-05-06T10:00")
+	file.Credentials, file.Proofs = append(file.Credentials, file.Credentials[0]), append(file.Proofs, file.Proofs[0])
+	text, err := file.Write()
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "twice.json")
+	require.NoError(t, os.WriteFile(path, text, 0o600))
+	code, said := inside(func(name string) string {
+		return map[string]string{"NOW": "2026-05-07T08:00", "RINGTRUE_BOOK": path + ".none"}[name]
+	}, "evidence", "check", path)
+	require.Equal(t, exitNo, code, said)
+	require.Contains(t, said, "REFUSED: it stands in the file already")
 }

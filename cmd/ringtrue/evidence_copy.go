@@ -49,13 +49,14 @@ type carriedWorker struct {
 
 // carriedKey is what the roster credential says of a key.
 type carriedKey struct {
-	DID      string   `json:"did"`
-	Verifier string   `json:"verifier"`
-	Owner    string   `json:"owner"`
-	Basis    string   `json:"basis"`
-	Duties   []string `json:"duties"`
-	From     string   `json:"from"`
-	Until    string   `json:"until"` // first day no longer, "" = open
+	DID      string          `json:"did"`
+	Verifier string          `json:"verifier"`
+	Owner    string          `json:"owner"`
+	Basis    string          `json:"basis"`
+	Duties   []string        `json:"duties"`
+	From     string          `json:"from"`
+	Until    string          `json:"until"`             // first day no longer, "" = open
+	Vouched  *ledger.Vouched `json:"vouched,omitempty"` // what the company signed about it
 }
 
 // copying is one file in the making.

@@ -10,17 +10,25 @@ import (
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/store/ledger/credential"
+	"example.org/ringtrue/training"
 )
 
-// ownSigner opens the acting person's key for the copies; has is false where they have none.
+// ownSigner opens the acting person's key for the copies; has is false where they have none, and where the copies are their
+// own: nobody vouches for themselves, so the device's key does.
 func (a *app) ownSigner(who store.Person, list []inForce) (s credential.Signer, says carriedKey, has bool, err error) {
 	by, err := a.actor()
 	if err != nil {
 		return s, says, false, err
 	}
 	key, has, err := a.keyInForce(by.ID)
-	if err != nil || !has {
+	if err != nil || !has || by.ID == who.ID {
 		return s, says, false, err
+	}
+	if says, err = a.carriedKey(key, by); err != nil {
+		return s, says, true, err
+	}
+	if err := vouchedFor(says, a.day(a.now()), training.DutySign); err != nil {
+		return s, says, true, refuse("have the company vouch for it: ringtrue key vouch "+by.Handle+" --for "+training.DutySign+"; or let another sign: --as NAME", "nobody elsewhere would take the copies: %v", err)
 	}
 	var es []*ledger.Entry
 	for _, one := range list {
@@ -34,8 +42,7 @@ func (a *app) ownSigner(who store.Person, list []inForce) (s credential.Signer, 
 		return s, says, true, err
 	}
 	s.Sign = signer.Sign
-	says, err = a.carriedKey(key, by)
-	return s, says, true, err
+	return s, says, true, nil
 }
 
 // deviceSigner takes the key of this device, which must be there.
@@ -69,8 +76,12 @@ func (a *app) carriedKey(key ledger.KnownKey, by store.Person) (carriedKey, erro
 		Basis: "the book owner's word; the company has not vouched for it"}
 	list, err := a.book.Roster(a.ctx)
 	for _, r := range list {
-		if r.Key == key.Name {
-			one.Duties, one.From, one.Until, one.Basis = r.Duties, r.From, r.Until, "the company vouches, entry "+a.book.Name(r.Entry)+": "+r.Basis
+		if r.Key != key.Name {
+			continue
+		}
+		one.Duties, one.From, one.Until, one.Basis = r.Duties, r.From, r.Until, "the company vouches, entry "+a.book.Name(r.Entry)+": "+r.Basis
+		if one.Vouched, err = a.vouched(r); err != nil {
+			return one, err
 		}
 	}
 	return one, err

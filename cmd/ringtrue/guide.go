@@ -27,6 +27,7 @@ type question struct {
 	optional        bool     // may stay blank
 	preset, from    string
 	check           func(string) (string, error)
+	preview         string // what is shown above it once, line by line
 }
 
 // choice is one answer to pick. Key gives it at once; without one its place in the list does.
@@ -264,14 +265,17 @@ func (a *app) ask(command string, known answers, f flow) (answers, error) {
 	return g.said, a.write()
 }
 
+// keptFor says how long answers wait.
+const keptFor = "what you answered is kept until the end of the day, a tailgate check for two hours; the same command goes on with it"
+
 // stopped is what control-C leads to at any question.
 func stopped() error {
-	return &failure{exitInterrupted, "stopped; nothing was recorded", "what you answered is kept until the end of the day; the same command goes on with it"}
+	return &failure{exitInterrupted, "stopped; nothing was recorded", keptFor}
 }
 
 // notRecorded ends a guided entry whose last question was answered no.
 func notRecorded() error {
-	return refuse("what you answered is kept until the end of the day; the same command goes on with it", "nothing was recorded, as you said")
+	return refuse(keptFor, "nothing was recorded, as you said")
 }
 
 // yesOrNo are the choices of a question that is answered with one key.

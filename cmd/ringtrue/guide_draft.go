@@ -7,6 +7,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"time"
 
 	"go.yaml.in/yaml/v3"
 
@@ -14,17 +15,23 @@ import (
 )
 
 // draft is a guided entry that was stopped, in a file beside the book that only its owner reads. It is no part of the
-// book. It lasts until the end of its day (company choice): what was true this morning is never carried into another.
+// book. It lasts until the end of its day (company choice): what was true this morning is never carried into another. A
+// tailgate check lasts only for a while, as the sky and the crew change within a day.
 type draft struct {
-	Command  string   `yaml:"command"`
-	Day      string   `yaml:"day"`
-	As       string   `yaml:"as"`
-	Known    answers  `yaml:"known"` // what the command line said
-	Order    []string `yaml:"order"`
-	Answers  answers  `yaml:"answers"`
+	Command  string    `yaml:"command"`
+	Day      string    `yaml:"day"`
+	As       string    `yaml:"as"`
+	Known    answers   `yaml:"known"` // what the command line said
+	Order    []string  `yaml:"order"`
+	Answers  answers   `yaml:"answers"`
+	Saved    time.Time `yaml:"saved"` // when the last answer was given
 	path     string
+	now      func() time.Time
 	existing *draft // the one found, if it belongs to this command line and day
 }
+
+// checkLasts is how long the answers of a stopped tailgate check hold (company choice).
+const checkLasts = 2 * time.Hour
 
 // maxDraft is far above any draft that was written here (company choice).
 const maxDraft = 64 << 10
@@ -36,7 +43,7 @@ func (a *app) draft(command string, known answers) (*draft, error) {
 		return nil, err
 	}
 	d := &draft{Command: command, Day: civil.Of(a.now(), a.book.Zone()).String(), As: a.as, Known: known,
-		path: path + "." + strings.ReplaceAll(command, " ", "-") + ".draft.yaml"}
+		now: a.now, path: path + "." + strings.ReplaceAll(command, " ", "-") + ".draft.yaml"}
 	d.existing = d.find()
 	return d, nil
 }
@@ -55,6 +62,9 @@ func (d *draft) find() *draft {
 	if err := yaml.Unmarshal(text, &old); err != nil || old.Command != d.Command || old.Day != d.Day || old.As != d.As || len(old.Order) == 0 || !maps.Equal(old.Known, d.Known) {
 		return nil
 	}
+	if d.Command == tailgateCommand && d.now().Sub(old.Saved) > checkLasts {
+		return nil
+	}
 	return &old
 }
 
@@ -70,6 +80,7 @@ func (d *draft) save(g *guide) {
 	if len(d.Order) == 0 {
 		return
 	}
+	d.Saved = d.now()
 	text, err := yaml.Marshal(d)
 	if err == nil {
 		_ = os.WriteFile(d.path, text, 0o600)

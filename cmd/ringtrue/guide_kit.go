@@ -49,9 +49,10 @@ func (a *app) attendFlow(said answers) ([]question, error) {
 	if ok {
 		lang.preset, lang.from = last.Language, from
 	}
+	who, errWho := a.withNames(said.list("workers")...)
 	return append(qs, lang, question{id: "understood", title: "How was understanding tested?", help: "a few words: what they said or showed", optional: true},
-		recordIt(fmt.Sprintf("%s taught %s, language %s; understood: %s", said["workers"], said["module"], firstText(said["language"], "not said"),
-			firstText(said["understood"], "not said")))), err
+		recordIt(fmt.Sprintf("%s was taught to %s, language %s; understood: %s", said["module"], who, firstText(said["language"], "not said"),
+			firstText(said["understood"], "not said")))), firstError(err, errWho)
 }
 
 // askIssue asks what is issued to whom; size and standard of the last such piece are offered.
@@ -104,8 +105,9 @@ func (a *app) issueFlow(said answers) ([]question, error) {
 	if ok && last.Standard != "" {
 		standard.preset, standard.from = last.Standard, from
 	}
+	who, errWho := a.withNames(said["worker"])
 	return append(qs, size, standard, question{id: "number", title: "Which number stands on it?", optional: true},
-		recordIt(strings.TrimSpace(fmt.Sprintf("%s holds: %s. %s", said["worker"], item.Title, item.Note)))), err
+		recordIt(strings.TrimSpace(fmt.Sprintf("%s holds: %s%s. %s", who, item.Title, note(", size ", said["size"]), item.Note)))), firstError(err, errWho)
 }
 
 // missing reports whether the line of a saw's day says nothing yet.

@@ -1,11 +1,13 @@
 package main
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
 
 	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/hazards/risk"
 )
 
 // asked is a question of the sheet as the guide asks it: nothing where the last sheet still holds, one key for yes and no.
@@ -124,10 +126,7 @@ func (m *morning) last(said answers) []question {
 	if said[askPlace] == hazards.No {
 		qs = append(qs, question{id: "coordinates", title: "What does the receiver or the map say?", help: "as on the card: " + place})
 	}
-	qs = append(qs, question{id: "visitor", title: "Is anybody on the block who does not work there?", help: "a name; blank is nobody", optional: true})
-	if said["visitor"] != "" {
-		qs = append(qs, question{id: "visitor with", title: "Who stays with them?", choices: m.here(said)})
-	}
+	qs = append(qs, m.visitors(said)...)
 	if list := m.lastControls(); len(list) > 0 {
 		qs = append(qs, question{id: "controls", title: "Done about it on " + m.Last.Day + ". Mark what is done again today, with its owner", choices: list, many: true, optional: true})
 	}
@@ -135,8 +134,35 @@ func (m *morning) last(said answers) []question {
 	if said[askBegun] == hazards.Yes {
 		qs = append(qs, question{id: "started", title: "At what time did it begin?", help: "clock time, as 0640", check: clockAnswer})
 	}
-	return append(qs, question{id: "accepted-by", title: "Who decides, and accepts by name what is left after controls?", choices: m.here(said)},
-		recordIt("The check ranks what to talk about first; it does not say that work is safe. Nothing is recorded before you answer yes."))
+	if said[askBegun] == "" || (said[askBegun] == hazards.Yes && said["started"] == "") {
+		return qs // what needs a control is not known before
+	}
+	qs = append(qs, m.newControls(said)...)
+	qs = append(qs, question{id: "accepted-by", title: "Who decides, and accepts by name what is left after controls?", choices: m.here(said)})
+	if said["accepted-by"] == "" {
+		return qs
+	}
+	return append(qs, m.recordMorning(said))
+}
+
+// mostVisitors is more than a crew can look after (company choice).
+const mostVisitors = 9
+
+// visitors asks for each visitor and who stays with them, until there is no other.
+func (m *morning) visitors(said answers) []question {
+	qs := []question{{id: visitorID(1), title: "Is anybody on the block who does not work there?", help: "who, as: forester of the client; blank is nobody", optional: true}}
+	for n := 1; n < mostVisitors && said[visitorID(n)] != ""; n++ {
+		qs = append(qs, question{id: visitorID(n) + " with", title: "Who stays with them?", help: said[visitorID(n)], choices: m.here(said)},
+			question{id: visitorID(n + 1), title: "Is anybody else there who does not work there?", help: "blank is nobody", optional: true})
+	}
+	return qs
+}
+
+func visitorID(n int) string {
+	if n == 1 {
+		return "visitor"
+	}
+	return fmt.Sprintf("visitor %d", n)
 }
 
 // lastControls are those of the last sheet.
@@ -166,10 +192,10 @@ func (m *morning) sheetOf(said answers, day, at, by string) hazards.Sheet {
 		}
 		s.Crew = append(s.Crew, c)
 	}
-	if v := said["visitor"]; v != "" {
-		s.Visitors = []hazards.Visitor{{Name: v, With: said["visitor with"]}}
+	for n := 1; said[visitorID(n)] != ""; n++ {
+		s.Visitors = append(s.Visitors, hazards.Visitor{Name: said[visitorID(n)], With: said[visitorID(n)+" with"]})
 	}
-	for _, id := range m.used(said) {
+	for _, id := range m.standing(said) {
 		s.Saws = append(s.Saws, m.sawLine(id, said))
 	}
 	for _, q := range hazards.Questions() {
@@ -186,6 +212,12 @@ func (m *morning) sheetOf(said answers, day, at, by string) hazards.Sheet {
 	for i, c := range m.lastControls() {
 		if slices.Contains(said.list("controls"), c.value) {
 			s.Controls = append(s.Controls, m.Last.Controls[i])
+		}
+	}
+	for _, id := range said.list(askControls) {
+		kind, err := risk.ParseKind(said["control "+id])
+		if err == nil { // the question took nothing else; one that is still open stands on no sheet
+			s.Controls = append(s.Controls, hazards.Control{For: id, Kind: kind, What: said["control "+id+" what"], Owner: said["control "+id+" owner"]})
 		}
 	}
 	return s
@@ -237,9 +269,12 @@ func saidOf(id string, said answers) hazards.Said {
 	}
 }
 
+// tailgateCommand is the command whose answers are asked here.
+const tailgateCommand = "tailgate check"
+
 // askTailgate asks for a morning and records it as a day sheet does.
 func (a *app) askTailgate() (tailgate, error) {
-	said, err := a.ask("tailgate check", answers{}, a.tailgateFlow())
+	said, err := a.ask(tailgateCommand, answers{}, a.tailgateFlow())
 	if err != nil {
 		return tailgate{}, err
 	}
@@ -250,15 +285,13 @@ func (a *app) askTailgate() (tailgate, error) {
 	if err != nil {
 		return tailgate{}, err
 	}
-	by, err := a.actor()
+	text, err := a.answered(m, said)
 	if err != nil {
 		return tailgate{}, err
 	}
-	now := a.now().In(a.book.Zone())
-	text := hazards.WriteSheet(m.sheetOf(said, now.Format("2006-01-02"), now.Format("15:04"), by.Handle), hazards.Hints{Block: m.Block})
 	t, err := a.checkSheetText("the answers", text)
 	if err != nil {
 		return t, err
 	}
-	return t, a.dropDraft("tailgate check")
+	return t, a.dropDraft(tailgateCommand)
 }

@@ -41,6 +41,9 @@ func (a *app) askPlainly(g *guide) error {
 
 // printQuestion writes a question with what may be answered, one to a line.
 func (a *app) printQuestion(q question) {
+	if q.preview != "" {
+		fmt.Fprintf(a.err, "\n%s\n", q.preview)
+	}
 	fmt.Fprintf(a.err, "\n%s\n", q.title)
 	if q.help != "" {
 		fmt.Fprintf(a.err, "%s\n", q.help)

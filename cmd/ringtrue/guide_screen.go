@@ -73,7 +73,20 @@ func (s *screen) ask() tea.Cmd {
 	if q.many && q.from == wasYours {
 		s.picked = strings.FieldsFunc(q.preset, func(r rune) bool { return r == ',' })
 	}
-	return s.draw()
+	return tea.Sequence(append(s.above(q.preview), s.draw())...)
+}
+
+// above prints a text above the form, where it stays however long it is. Line by line: more at once than the screen has
+// rows would push the form out of its place.
+func (s *screen) above(text string) []tea.Cmd {
+	if text == "" {
+		return nil
+	}
+	var cmds []tea.Cmd
+	for line := range strings.SplitSeq(wrapped(text, s.width-1), "\n") {
+		cmds = append(cmds, tea.Println(line))
+	}
+	return cmds
 }
 
 // draw builds the form of the question as it stands.

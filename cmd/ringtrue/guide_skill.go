@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringtrue/training"
@@ -20,14 +21,14 @@ func (a *app) askLook(o lookOptions) (lookOptions, error) {
 			known[id] = text
 		}
 	}
-	said, err := a.ask("skill observe", known, a.lookFlow)
+	said, err := a.ask("skill observe", known, a.lookFlow(len(o.skills) > 0))
 	if err != nil {
 		return o, err
 	}
 	if said[recordQuestion] != "yes" {
 		return o, notRecorded()
 	}
-	o.worker, o.skills, o.announced, o.block = said["worker"], said.list("skill"), said["announced"], said["block"]
+	o.worker, o.skills, o.announced, o.block = said["worker"], lookedSkills(said), said["announced"], said["block"]
 	std, err := a.standards(a.askedToday())
 	if err != nil {
 		return o, err
@@ -55,40 +56,78 @@ func (o *lookOptions) mark(c training.Criterion, name, said string) {
 	}
 }
 
-// lookFlow: whom, what, each criterion, whether it was announced, where. What was seen is never offered.
-func (a *app) lookFlow(said answers) ([]question, error) {
-	worker, err := a.lookedAt()
-	if err != nil || said["worker"] == "" {
-		return []question{worker}, err
-	}
-	skills, err := choicesFrom(a.offerSkills())
-	if err != nil {
-		return nil, err
-	}
-	qs := []question{worker, {id: "skill", title: "Which skill did you look at?", help: "number, or any part of the title", choices: skills,
-		search: true, check: a.mayLook}}
-	if said["skill"] == "" {
-		return qs, nil
-	}
-	std, err := a.standards(a.askedToday())
-	if err != nil {
-		return nil, err
-	}
-	for _, id := range said.list("skill") {
-		s, _, err := std.skill(id)
+// lookFlow: whom, what, each criterion, whether it was announced, where. What was seen is never offered. One look may
+// cover several skills: where the command line named none, another one is asked for behind each.
+func (a *app) lookFlow(named bool) flow {
+	return func(said answers) ([]question, error) {
+		worker, err := a.lookedAt()
+		if err != nil || said["worker"] == "" {
+			return []question{worker}, err
+		}
+		std, err := a.standards(a.askedToday())
 		if err != nil {
 			return nil, err
 		}
-		for i, c := range s.Criteria {
-			qs = append(qs, criterionQuestion(s, c, i, std))
+		skills, err := a.skillsLookedAt(said, named, std)
+		if err != nil {
+			return nil, err
 		}
+		block, err := a.lookBlock(said["worker"])
+		if err != nil {
+			return nil, err
+		}
+		last := recordIt("A look is judged by the curriculum and the house rules in force today.")
+		if last.preview, err = a.lookSummary(said, std); err != nil {
+			return nil, err
+		}
+		return slices.Concat([]question{worker}, skills,
+			[]question{{id: "announced", title: "Did the worker know of the look beforehand?", choices: yesOrNo()}, block, last}), nil
 	}
-	qs = append(qs, question{id: "announced", title: "Did the worker know of the look beforehand?", choices: yesOrNo()})
-	block, err := a.lookBlock(said["worker"])
+}
+
+// skillsLookedAt asks for each skill and its criteria.
+func (a *app) skillsLookedAt(said answers, named bool, std standards) ([]question, error) {
+	offered, err := choicesFrom(a.offerSkills())
 	if err != nil {
 		return nil, err
 	}
-	return append(qs, block, recordIt(lookSummary(said, std))), nil
+	q := question{id: skillID(1), title: "Which skill did you look at?", help: "number, or any part of the title", choices: offered, search: true, check: a.mayLook}
+	qs := []question{q}
+	for n := 1; said[skillID(n)] != ""; n++ {
+		for _, id := range said.list(skillID(n)) {
+			s, _, err := std.skill(id)
+			if err != nil {
+				return nil, err
+			}
+			for i, c := range s.Criteria {
+				qs = append(qs, criterionQuestion(s, c, i, std))
+			}
+		}
+		if named {
+			return qs, nil
+		}
+		q.choices = slices.DeleteFunc(slices.Clone(q.choices), func(c choice) bool { return c.value == said[skillID(n)] })
+		q.id, q.title, q.optional = skillID(n+1), "Another skill in the same look?", true
+		qs = append(qs, q)
+	}
+	return qs, nil
+}
+
+// skillID is the id of the question for the nth skill of a look.
+func skillID(n int) string {
+	if n == 1 {
+		return "skill"
+	}
+	return fmt.Sprintf("skill %d", n)
+}
+
+// lookedSkills lists the skills of a look.
+func lookedSkills(said answers) []string {
+	var list []string
+	for n := 1; said[skillID(n)] != ""; n++ {
+		list = append(list, said.list(skillID(n))...)
+	}
+	return list
 }
 
 // lookedAt asks who was looked at: anybody but who looks.
@@ -142,10 +181,19 @@ func (a *app) lookBlock(worker string) (question, error) {
 	return a.blockQuestion("On which block was it?", last.Block, from)
 }
 
-// lookSummary says what will be recorded, and what it means.
-func lookSummary(said answers, std standards) string {
-	parts := []string{}
-	for _, id := range said.list("skill") {
+// lookSummary says what will be recorded, and what it means: what restricts first.
+func (a *app) lookSummary(said answers, std standards) (string, error) {
+	people, err := a.crew()
+	by, errBy := a.actor()
+	if err = firstError(err, errBy); err != nil {
+		return "", err
+	}
+	how := "unannounced"
+	if said["announced"] == "yes" {
+		how = "announced"
+	}
+	var stops, parts []string
+	for _, id := range lookedSkills(said) {
 		s, _, _ := std.Skill(id)
 		var marks []training.Mark
 		for _, c := range s.Criteria {
@@ -162,10 +210,28 @@ func lookSummary(said answers, std standards) string {
 		if err != nil {
 			continue // the questions that are still open
 		}
-		line := fmt.Sprintf("%s at %s: %s", said["worker"], s.ID, outcome)
-		parts = append(parts, strings.Join(append([]string{line}, reasons...), "\n"))
+		lines := append([]string{fmt.Sprintf("%s %s: %s", s.ID, s.Title, strings.ToUpper(outcome.String()))}, reasons...)
+		if outcome == training.CriticalMissed {
+			stops = append(stops, append(lines, "it RESTRICTS the skill at once")...)
+			continue
+		}
+		parts = append(parts, lines...)
 	}
-	return strings.Join(parts, "\n")
+	head := fmt.Sprintf("To be recorded: a look at %s by %s, %s%s", people.name(idOrSame(people, said["worker"])), people.name(by.ID), how, note(", block ", said["block"]))
+	return strings.Join(slices.Concat([]string{head}, stops, parts), "\n"), nil
+}
+
+// withNames writes people, as answered, with their names.
+func (a *app) withNames(handles ...string) (string, error) {
+	people, err := a.crew()
+	return strings.Join(eachOf(handles, func(h string) string { return people.name(idOrSame(people, h)) }), ", "), err
+}
+
+func idOrSame(people *people, handle string) string {
+	if one, ok := people.byHandle[handle]; ok {
+		return one.ID
+	}
+	return handle
 }
 
 // askSign asks whose skill is to be signed off.
@@ -195,9 +261,18 @@ func (a *app) signFlow(said answers, at string) ([]question, error) {
 	if err != nil {
 		return nil, err
 	}
+	by, err := a.actor()
+	if err != nil {
+		return nil, err
+	}
+	signer, errBy := a.withNames(by.Handle)
+	whose, err := a.withNames(said["worker"])
+	if err = firstError(errBy, err); err != nil {
+		return nil, err
+	}
 	return []question{worker, {id: "skill", title: "Which skill?", help: "those with complete evidence stand first", choices: skills, search: true,
 		check: func(id string) (string, error) { return id, a.maySign(said["worker"], id, at) }},
-		recordIt(fmt.Sprintf("%s signs off %s for %s", firstText(a.as, "the owner of the book"), said["worker"], said["skill"]))}, nil
+		recordIt(fmt.Sprintf("%s signs off %s for %s", signer, said["skill"], whose))}, nil
 }
 
 // skillsToSign lists the skills with their standings, those to decide first.

@@ -17,6 +17,8 @@ type morning struct {
 	hazards.Hints
 	crew  []choice
 	plans map[string]hazards.CrewLine // as planned last, by short id
+
+	foresee func(answers) foreseen // what the check would say
 }
 
 // Ids of questions that are no lines of the sheet by themselves.
@@ -26,6 +28,7 @@ const (
 	askFit      = "all-fit"
 	askUnfit    = "not-fit"
 	askSawsFine = "saws-in-order"
+	askSpare    = "spare-saws"
 	askPlace    = "coordinates-same"
 	askReadings = "readings"
 	askBegun    = "work-begun"
@@ -41,6 +44,7 @@ func (a *app) morningAt(block string) (*morning, error) {
 		return nil, firstError(err, a.knownBlock(block))
 	}
 	m := &morning{plans: map[string]hazards.CrewLine{}}
+	m.foresee = a.foresee(m)
 	if m.Hints, err = a.sheetHints(card, false, today.Day); err != nil {
 		return nil, err
 	}
@@ -181,7 +185,7 @@ func (m *morning) plansAsked(said answers) []question {
 		if _, ok := m.plans[w]; ok && !slices.Contains(said.list(askStale), planPrefix+w) {
 			continue
 		}
-		level := question{id: planPrefix + w, title: "How does " + w + " work today?"}
+		level := question{id: planPrefix + w, title: "How does " + m.name(w) + " work today?"}
 		for _, l := range []training.Level{training.NoSaw, training.InSight, training.InHearing, training.PeriodicCheck, training.Unsupervised} {
 			level.choices = append(level.choices, choice{value: l.String(), label: l.String()})
 		}
@@ -189,10 +193,10 @@ func (m *morning) plansAsked(said answers) []question {
 		if said[level.id] == "" || said[level.id] == training.NoSaw.String() {
 			continue
 		}
-		qs = append(qs, question{id: "saw of " + w, title: "Which saw does " + w + " use?", choices: plainChoices(m.Saws)},
+		qs = append(qs, question{id: "saw of " + w, title: "Which saw does " + m.name(w) + " use?", choices: plainChoices(m.Saws)},
 			question{id: "group of " + w, title: "For which work?", choices: plainChoices(m.Groups)})
 		if said[level.id] == training.InSight.String() {
-			qs = append(qs, question{id: "watch of " + w, title: "Who watches " + w + ", and does not saw?", choices: m.here(said)})
+			qs = append(qs, question{id: "watch of " + w, title: "Who watches " + m.name(w) + ", and does not saw?", choices: m.here(said)})
 		}
 	}
 	return qs
@@ -206,6 +210,16 @@ func plainChoices(ids []string) []choice {
 	return out
 }
 
+// name writes somebody of the crew with the short id behind.
+func (m *morning) name(worker string) string {
+	for _, c := range m.crew {
+		if c.value == worker {
+			return strings.TrimSpace(strings.TrimPrefix(c.label, c.value)) + " (" + c.value + ")"
+		}
+	}
+	return worker
+}
+
 // here are those who stand here today.
 func (m *morning) here(said answers) []choice {
 	return slices.DeleteFunc(slices.Clone(m.crew), func(c choice) bool { return !slices.Contains(said.list(askCrew), c.value) })
@@ -213,7 +227,7 @@ func (m *morning) here(said answers) []choice {
 
 // fit asks everybody by name; where not all are fit, who is not.
 func (m *morning) fit(said answers) []question {
-	qs := []question{{id: askFit, title: "Ask each one by name: is every one of them fit for work today?", help: strings.Join(said.list(askCrew), ", "), choices: yesOrNo()}}
+	qs := []question{{id: askFit, title: "Ask each one by name: is every one of them fit for work today?", help: strings.Join(eachOf(said.list(askCrew), m.name), ", "), choices: yesOrNo()}}
 	if said[askFit] == hazards.No {
 		qs = append(qs, question{id: askUnfit, title: "Who is not fit for work, or not sure? Mark them", choices: m.here(said), many: true})
 	}
@@ -223,9 +237,13 @@ func (m *morning) fit(said answers) []question {
 // saws asks for the checks of every saw that is used: those on which all is in order are marked, and every other saw is
 // asked about check by check.
 func (m *morning) saws(said answers) []question {
-	ids := m.used(said)
+	var qs []question
+	if more := m.spare(said); len(more) > 0 {
+		qs = append(qs, question{id: askSpare, title: "Which saws are here besides, as a spare? Mark them", choices: plainChoices(more), many: true, optional: true})
+	}
+	ids := m.standing(said)
 	if len(ids) == 0 {
-		return nil
+		return qs
 	}
 	var checks []string
 	for _, q := range hazards.SawChecks() {
@@ -233,7 +251,7 @@ func (m *morning) saws(said answers) []question {
 	}
 	fine := question{id: askSawsFine, title: "Check each saw before its first use. Mark those on which every point is in order and which are not tagged out",
 		help: strings.Join(checks, " "), choices: plainChoices(ids), many: true, optional: true}
-	qs := []question{fine}
+	qs = append(qs, fine)
 	if _, answered := said[askSawsFine]; !answered {
 		return qs
 	}
@@ -246,6 +264,23 @@ func (m *morning) saws(said answers) []question {
 		}
 	}
 	return qs
+}
+
+// spare lists the saws that nobody uses as planned.
+func (m *morning) spare(said answers) []string {
+	used := m.used(said)
+	return slices.DeleteFunc(slices.Clone(m.Saws), func(id string) bool { return slices.Contains(used, id) })
+}
+
+// standing lists the saws that are here: those in use and the spare ones.
+func (m *morning) standing(said answers) []string {
+	ids := m.used(said)
+	for _, id := range said.list(askSpare) {
+		if !slices.Contains(ids, id) {
+			ids = append(ids, id)
+		}
+	}
+	return ids
 }
 
 // used lists the saws in the plans of those who are here, each once.

@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -130,7 +131,8 @@ func TestGuideObserveTakesAtMost20Keys(t *testing.T) {
 	u.sees("Who did you look at?")
 	u.press("an" + enter + "2.1" + enter)
 	u.press("mmxm-") // one key for each criterion
-	u.press("n")
+	u.sees("Another skill in the same look?")
+	u.press(enter + "n")
 	u.sees("enter takes B7")
 	u.press(enter + "y")
 	u.ends(exitDone)
@@ -156,7 +158,7 @@ func TestGuideStoppedAndTakenUp(t *testing.T) {
 	}
 	u := sitAt(t, path, "2026-05-06T10:25", "xterm-256color", 80, "skill", "observe", "--as", "luis")
 	u.sees("Go on with the entry that was stopped?")
-	u.press("y" + "mmm" + "n" + enter + "y")
+	u.press("y" + "mmm" + enter + "n" + enter + "y")
 	u.ends(exitDone)
 	require.NotEqual(t, before, says(t, path, "2026-05-06T10:26", "book", "head"))
 	// What was answered on one day is never carried into the next.
@@ -177,7 +179,7 @@ func TestGuideBack(t *testing.T) {
 	u.sees("Which skill did you look at?")
 	u.press("2.1" + enter + "mmmmx" + back)
 	u.sees("your answer before")
-	u.press("m" + enter + "y")
+	u.press("m" + enter + enter + "y")
 	u.ends(exitDone)
 	u.sees("observed Ana Ruiz: 2.1 met")
 }
@@ -199,7 +201,7 @@ func TestGuideOthers(t *testing.T) {
 		first, keys string
 		says        string
 	}{
-		{[]string{"module", "attend", "--as", "luis"}, "Which module was taught?", "m3" + enter + "12" + enter + enter + "named the parts" + enter + "y", "ana, ben taught M3"},
+		{[]string{"module", "attend", "--as", "luis"}, "Which module was taught?", "m3" + enter + "12" + enter + enter + "named the parts" + enter + "y", "taught M3 to Ana Ruiz (ana), Ben Holm (ben)"},
 		{[]string{"ppe", "issue"}, "Who gets it?", "holm" + enter + "boots" + enter + "41" + enter + enter + enter + "y", "Ben Holm holds: "},
 		{[]string{"saw", "upkeep"}, "Which saw?", "s1" + enter + "yn" + enter + "2" + enter + "3" + enter + "2.7L" + enter + "1" + enter + enter + enter + "y", "day of saw S1: daily, 2 nut checks, 3 refuels, 1 filings, 2.7L"},
 	} {
@@ -220,7 +222,8 @@ func TestGuidePlain(t *testing.T) {
 		u := sitAt(t, path, "2026-05-06T10:20", kind, 80, "skill", "observe", "--as", "luis", flag)
 		for _, step := range [][2]string{
 			{"Who did you look at?", "Ána RUIZ"}, {"Which skill did you look at?", "9.9"}, {"is none of these", "2.1"}, {"2.1, 1 of 5", "m"}, {"2.1, 2 of 5", "<"},
-			{"2.1, 1 of 5", "met"}, {"2.1, 2 of 5", "m"}, {"2.1, 3 of 5", "m"}, {"2.1, 4 of 5", "m"}, {"2.1, 5 of 5", "m"}, {"beforehand?", "no"},
+			{"2.1, 1 of 5", "met"}, {"2.1, 2 of 5", "m"}, {"2.1, 3 of 5", "m"}, {"2.1, 4 of 5", "m"}, {"2.1, 5 of 5", "m"},
+			{"Another skill in the same look?", ""}, {"beforehand?", "no"},
 			{"On which block", ""}, {"Record it?", "yes"},
 		} {
 			u.sees(step[0])
@@ -292,7 +295,13 @@ func TestGuideTailgateTakesAtMost60Keys(t *testing.T) {
 	path := bigCrew(t)
 	u := sitAt(t, path, "2026-05-07T06:40", "xterm-256color", 80, "tailgate", "check", "--as", "ada")
 	u.sees("Which block is it today?")
-	u.press(plainDay)
+	u.press(strings.TrimSuffix(plainDay, "y"))
+	u.sees("To be recorded: block B7, 2026-05-07 06:40, by Ada Berg (ada)")
+	u.sees("here: Cal Dorn (cal): saw S2, light-brush, in hearing; STOPPED")
+	u.sees("HOLD. It ranks what to talk about first")
+	shown := u.screen()
+	require.Less(t, strings.Index(shown, "STOP PERSON: "), strings.Index(shown, "here: Ada Berg (ada)"), "what stops stands first")
+	u.press("y")
 	u.ends(exitNo) // nobody is released in this book
 	require.LessOrEqual(t, u.presses, 60)
 	u.sees("HOLD")
@@ -344,11 +353,124 @@ func TestGuideTailgateDontKnow(t *testing.T) {
 	path := bigCrew(t)
 	u := sitAt(t, path, "2026-05-07T06:40", "xterm-256color", 80, "tailgate", "check", "--as", "ada")
 	u.sees("Which block is it today?")
-	u.press(enter + "1" + enter + enter + "y" + "1" + enter + "1" + "  6:30 " + enter + "1-n" + "?" + "1" + "0730" + enter + "\x03")
+	u.press(enter + "1" + enter + enter + "y" + enter + "1" + enter + "1" + "  6:30 " + enter + "1-n" + "?" + "1" + "0730" + enter + "\x03")
 	u.ends(exitInterrupted)
 	text, err := os.ReadFile(path + ".tailgate-check.draft.yaml")
 	require.NoError(t, err)
 	require.Contains(t, string(text), "thunder by: \"07:30\"")
 	require.Contains(t, string(text), "call-answered: \"06:30\"")
 	require.Contains(t, string(text), "who-calls: \"no\"")
+}
+
+// answered goes through a flow, each question answered by its id, or as said for all others, and gives all answers.
+func answered(t *testing.T, f flow, by map[string]string, otherwise func(question) string) (answers, []question) {
+	t.Helper()
+	g := &guide{flow: f, said: answers{}, was: answers{}, draft: &draft{path: filepath.Join(t.TempDir(), "draft.yaml"), now: time.Now}}
+	var asked []question
+	for range 300 {
+		q, open, err := g.next()
+		require.NoError(t, err)
+		if !open {
+			return g.said, asked
+		}
+		asked = append(asked, q)
+		text, ok := by[q.id]
+		if !ok {
+			text = otherwise(q)
+		}
+		require.NoError(t, g.answer(q, text), "%s: %q", q.id, text)
+	}
+	require.Fail(t, "the questions do not end")
+	return nil, nil
+}
+
+// at is an app that reads a book at a moment.
+func at(t *testing.T, path, now, as string) *app {
+	t.Helper()
+	moment, err := time.Parse("2006-01-02T15:04", now)
+	require.NoError(t, err)
+	a := &app{env: env{getenv: func(string) string { return "" }, now: func() time.Time { return moment }}, ctx: t.Context(), path: path, as: as}
+	t.Cleanup(a.close)
+	require.NoError(t, a.read())
+	return a
+}
+
+// plainAnswer is how a plain morning is answered.
+func plainAnswer(q question) string {
+	switch {
+	case q.many && q.optional:
+		return ""
+	case q.id == "call-answered":
+		return "0630"
+	case q.id == "neighbour-distance":
+		return "25m"
+	case q.id == "fuel-ready", q.id == askPlace, q.id == askFit:
+		return "yes"
+	case q.optional || q.preset != "":
+		return ""
+	case len(q.choices) > 0 && q.choices[0].value == "yes":
+		return "no"
+	case len(q.choices) > 0:
+		return q.choices[0].value
+	}
+	return "no"
+}
+
+// A stopped check is gone on with for two hours: what the sky was like is not known later.
+func TestGuideTailgateDraftGetsOld(t *testing.T) {
+	path := bigCrew(t)
+	for now, asks := range map[string]string{"2026-05-07T08:35": "Go on with the entry that was stopped?", "2026-05-07T08:45": "Which block is it today?"} {
+		u := sitAt(t, path, "2026-05-07T06:40", "xterm-256color", 80, "tailgate", "check", "--as", "ada")
+		u.sees("Which block is it today?")
+		u.press(enter + "12" + enter + "\x03")
+		u.ends(exitInterrupted)
+		u = sitAt(t, path, now, "xterm-256color", 80, "tailgate", "check", "--as", "ada")
+		u.sees(asks)
+		u.press("\x03")
+		u.ends(exitInterrupted)
+		require.NoError(t, os.Remove(path+".tailgate-check.draft.yaml"))
+	}
+}
+
+// What needs a control is asked about before acceptance: what is done, of what kind, and who sees to it. Two visitors and a
+// spare saw stand on the sheet too.
+func TestGuideTailgateControlsVisitorsSpare(t *testing.T) {
+	a := at(t, bigCrew(t), "2026-05-07T06:40", "ada")
+	said, asked := answered(t, a.tailgateFlow(), map[string]string{
+		askCrew: "ada,cal", askStale: "hidden-base", "hidden-base": "yes", askSpare: "S8", askSawsFine: "S1,S2,S8", "call-by": "1", "first-aider": "ada", "who-calls": "cal",
+		"public": "yes", "visitor": "forester of the client", "visitor with": "ada", "visitor 2": "road crew", "visitor 2 with": "cal",
+		askControls: "public,hidden-base", "control public": "technical", "control public what": "tape across the road", "control public owner": "cal",
+		"control hidden-base": "organised", "control hidden-base what": "part the brush first", "control hidden-base owner": "ada", recordQuestion: "no",
+	}, plainAnswer)
+	var ids []string
+	preview := ""
+	for _, q := range asked {
+		ids = append(ids, q.id)
+		preview += q.preview
+	}
+	require.Less(t, slices.Index(ids, askControls), slices.Index(ids, "accepted-by"))
+	for _, line := range []string{"control: public: tape across the road (technical), Cal Dorn (cal) sees to it", "control: hidden-base: part the brush first (organised), Ada Berg (ada) sees to it",
+		"visitor: forester of the client, with Ada Berg (ada)", "visitor: road crew, with Cal Dorn (cal)"} {
+		require.Contains(t, preview, line)
+	}
+	m, err := a.morningAt("B7")
+	require.NoError(t, err)
+	sheet := m.sheetOf(said, "2026-05-07", "06:40", "ada")
+	require.Len(t, sheet.Saws, 3)
+	require.Equal(t, "S8", sheet.Saws[2].ID)
+}
+
+// One look may cover two skills; what restricts stands first in what will be recorded.
+func TestGuideObserveTwoSkills(t *testing.T) {
+	a := at(t, bookFile(t, "crew"), "2026-05-06T10:20", "luis")
+	said, asked := answered(t, a.lookFlow(false), map[string]string{"worker": "ana", "skill": "2.1", "skill 2": "3.3", "skill 3": "", "3.3:elbow": "125deg", "3.3:quick-release": "9s", "announced": "no", recordQuestion: "no"},
+		func(q question) string { return firstText(q.preset, "m") })
+	require.Equal(t, []string{"2.1", "3.3"}, lookedSkills(said))
+	preview := asked[len(asked)-1].preview
+	require.Contains(t, preview, "To be recorded: a look at Ana Ruiz (ana) by Luis Vega (luis), unannounced, block B7")
+	require.Less(t, strings.Index(preview, "it RESTRICTS the skill at once"), strings.Index(preview, "2.1 "))
+	_, asked = answered(t, a.lookFlow(true), map[string]string{"worker": "ana", "skill": "2.1", "announced": "no", recordQuestion: "no"}, func(q question) string { return firstText(q.preset, "m") })
+	for _, q := range asked {
+		require.NotEqual(t, "skill 2", q.id, "named on the command line")
+	}
 }

@@ -4,7 +4,7 @@ import "github.com/spf13/cobra"
 
 // helpTopics are pages of help, no commands.
 func helpTopics() []*cobra.Command {
-	return []*cobra.Command{exitCodesTopic(), datesTopic(), signingTopic(), privacyTopic()}
+	return []*cobra.Command{exitCodesTopic(), datesTopic(), signingTopic(), privacyTopic(), environmentTopic()}
 }
 
 func datesTopic() *cobra.Command {
@@ -22,6 +22,9 @@ WHEN is one of these, in the book's time zone unless it says its own:
   2026-05-05                   a day: for --at its noon, for --on and --known its end
   2026-05-05T10:20             a day and clock time
   2026-05-05T10:20:00-07:00    a moment with its offset
+
+Also understood where it can mean one thing only: 5.5.2026, 2026/05/05, 5/13/2026, today, yesterday, and a clock time
+alone for today, as 10:20, or behind a day. What could be two days is refused with both of them.
 
 Ends are days on which something no longer holds: "until 2027-03-01" means not on 1 March. A month on from
 31 January is the last day of February. When the two times of an entry differ by more than a day, answers say so.
@@ -57,12 +60,36 @@ Entries link to those before them, so a later change shows: ringtrue book verify
   ringtrue key make --as okafor   a key for okafor, locked with a passphrase of their own
   ringtrue key list               the keys the book knows, with their days
   ringtrue key end okafor         it may no longer be used: lost, seen by others, or its holder has left
-  ringtrue book seal              a signed size and root of the whole book, to keep elsewhere
+  ringtrue key vouch okafor       the company says, signed, whose key it is and for what
+  ringtrue book seal              a signed size and root of this device's ledger, to keep elsewhere
+  ringtrue evidence copy ana      her sign-offs in force, signed once more, for her to take along
+  ringtrue evidence check FILE    who signed what somebody brought along, and what that cannot tell
 
 A decision told by phone waits for its signature and changes nothing until then. Stops need no key. A passphrase is
 asked for at the terminal or read with --passphrase-fd; it is never taken from the command line. A signature shows
 who decided and that nothing was changed since, not that the decision was right. Without a seal kept elsewhere nobody
 can see that the newest entries were cut off.`,
+	}
+}
+
+func environmentTopic() *cobra.Command {
+	return &cobra.Command{
+		Use:   "environment",
+		Short: "What is taken from the environment, and how long answers are shown",
+		Long: `These are read where they are set:
+
+  RINGTRUE_BOOK    the book, where --book names none
+  RINGTRUE_PAGER   the program that shows answers longer than the screen; cat shows them without one
+  PAGER            the same, for all programs; without either it is less, or more
+  XDG_DATA_HOME    the folder under which a book stands that nobody names: ringtrue/book.db
+  TERM             "dumb": nothing is drawn and nothing is paged
+
+Only answers to questions, and help, are shown page by page, and only on a terminal: in less the space bar goes on, b
+goes back, q ends. In a pipe, with --json or with --plain everything is printed at once, tables with tabs between.
+
+Examples:
+  export RINGTRUE_BOOK=~/crew/book.db
+  RINGTRUE_PAGER=cat ringtrue standing ana`,
 	}
 }
 

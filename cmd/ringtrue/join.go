@@ -95,8 +95,8 @@ func (a *app) join(o joinOptions) (by store.Person, t tailgate, refs []training.
 
 // todayAt lets a clock time alone stand for today.
 func (a *app) todayAt(at string) string {
-	if _, err := time.Parse("15:04", at); err == nil {
-		return civil.Of(a.now(), a.book.Zone()).String() + "T" + at
+	if clock, ok := meantClock(strings.TrimSpace(at)); ok {
+		return civil.Of(a.now(), a.book.Zone()).String() + "T" + clock
 	}
 	return at
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -100,9 +101,37 @@ func (a *app) phraseFile() (io.Reader, error) {
 	case err != nil || n < 0 || n == 1 || n == 2: // 1 and 2 are for what the program says
 		return nil, usage("name an open one: 0 is standard input, or 3 and above", "--passphrase-fd %q is not a file descriptor to read from", a.phraseFD)
 	case n == 0:
-		return a.in, nil
+		return a.in, shown(a.in)
+	case a.handed != nil && !a.handed[n]: // it may be the book's own
+		return nil, refuse("open the descriptor for reading, as in: --passphrase-fd 3 3<FILE", "no passphrase can be read from file descriptor %d: nothing was handed over there", n)
 	}
-	return os.NewFile(uintptr(n), "passphrase"), nil
+	f := os.NewFile(uintptr(n), "passphrase")
+	return f, shown(f)
+}
+
+// shown refuses a terminal, which would show what is typed.
+func shown(in io.Reader) error {
+	if f, ok := in.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		return refuse("leave --passphrase-fd out: the passphrase is then asked for without showing it", "the file descriptor is a terminal, which would show the passphrase")
+	}
+	return nil
+}
+
+// descriptors is the folder in which the system lists the open file descriptors of a program.
+const descriptors = "/dev/fd"
+
+// handedOver lists the file descriptors that are open when the program starts, if its arguments name any: later the numbers
+// go to files of its own, the book among them. It is nil where nothing is asked, or the system has no such list.
+func handedOver(args []string) map[int]bool {
+	if _, err := os.Stat(descriptors); err != nil || !slices.ContainsFunc(args, func(a string) bool { return strings.HasPrefix(a, "--passphrase-fd") }) {
+		return nil
+	}
+	open := map[int]bool{}
+	for n := 3; n < 256; n++ { // shells number no further
+		_, err := os.Stat(descriptors + "/" + strconv.Itoa(n))
+		open[n] = err == nil
+	}
+	return open
 }
 
 // newPhrase asks for the passphrase of a new key: twice at a terminal, where five random words are offered.

@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringtrue/store"
@@ -32,9 +33,13 @@ func (a *app) showSigning(key ledger.KnownKey, es []*ledger.Entry) error {
 	for _, e := range es {
 		what = append(what, signedAs(e, p))
 	}
+	cautions, err := a.notVouched(key, es)
+	if err != nil {
+		return err
+	}
 	mark := ledger.Fingerprint(key.Verifier)
 	if a.json {
-		return json.NewEncoder(a.err).Encode(map[string]any{"format": "ringtrue/signing/1", "by": key.Person, "key": key.Name, "fingerprint": mark, "entries": what})
+		return json.NewEncoder(a.err).Encode(map[string]any{"format": "ringtrue/signing/1", "by": key.Person, "key": key.Name, "fingerprint": mark, "entries": what, "cautions": cautions})
 	}
 	fmt.Fprintf(a.err, "ringtrue: to be signed by %s, key %s, fingerprint %s\n", a.ownerOf(key), key.Name, mark)
 	for i, w := range what {
@@ -44,7 +49,42 @@ func (a *app) showSigning(key ledger.KnownKey, es []*ledger.Entry) error {
 		}
 		fmt.Fprintf(a.err, "  %s\n", w)
 	}
+	for _, c := range cautions {
+		fmt.Fprintf(a.err, "  caution: %s\n", c)
+	}
 	return nil
+}
+
+// signedDuties are the duties for which the company must vouch for a key that signs entries of a kind.
+var signedDuties = map[string]string{
+	training.KindSignOff: training.DutySign, training.KindLift: training.DutySign, training.KindRelease: training.DutySign,
+	training.KindCredit: training.DutySign, training.KindAttendance: training.DutyTeach,
+}
+
+// notVouched says what the company, where it vouches for a key, does not vouch for. The signature is good all the same:
+// whether to rely on it is for whoever reads it.
+func (a *app) notVouched(key ledger.KnownKey, es []*ledger.Entry) ([]string, error) {
+	cautions := []string{}
+	roster, err := a.book.Roster(a.ctx)
+	if err != nil {
+		return nil, err
+	}
+	says := carriedKey{}
+	for _, r := range roster { // the last one counts
+		if r.Key == key.Name {
+			says = carriedKey{Duties: r.Duties, From: r.From, Until: r.Until}
+		}
+	}
+	for _, e := range es {
+		duty := signedDuties[e.Kind]
+		if duty == "" {
+			continue
+		}
+		if err := vouchedFor(says, a.day(a.now()), duty); err != nil && !slices.Contains(cautions, err.Error()) {
+			cautions = append(cautions, err.Error())
+		}
+	}
+	return cautions, nil
 }
 
 // maxShown is how many of the entries to be signed are shown one by one (company choice).

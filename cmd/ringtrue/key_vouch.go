@@ -62,7 +62,7 @@ func (a *app) vouch(o vouchOptions) (by store.Person, key ledger.KnownKey, happe
 	if err = p.err(); err != nil {
 		return
 	}
-	rec.Key = key.Name
+	rec.Key, rec.Verifier = key.Name, key.Verifier
 	e := keyEntry(ledger.KindRoster, by, key, rec)
 	e.Happened = happened
 	if e.Signer, err = a.companySigner(&e); err != nil {

@@ -17,5 +17,5 @@ func main() {
 }
 
 func stdEnv() env {
-	return env{in: os.Stdin, out: os.Stdout, err: os.Stderr, getenv: os.Getenv, now: time.Now, secret: secretFrom(os.Stdin, os.Stderr)}
+	return env{in: os.Stdin, out: os.Stdout, err: os.Stderr, getenv: os.Getenv, now: time.Now, secret: secretFrom(os.Stdin, os.Stderr), handed: handedOver(os.Args)}
 }

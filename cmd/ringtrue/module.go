@@ -127,7 +127,11 @@ func newModuleAttendCmd(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.recorded(d, fmt.Sprintf("%s taught %s", strings.Join(o.workers, ", "), o.module))
+			named, err := a.named(o.workers)
+			if err != nil {
+				return err
+			}
+			return a.recorded(d, fmt.Sprintf("taught %s to %s", o.module, strings.Join(named, ", ")))
 		},
 	}
 	f := c.Flags()
@@ -135,6 +139,18 @@ func newModuleAttendCmd(a *app) *cobra.Command {
 	f.StringVar(&o.test, "understood", "", "how understanding was tested")
 	f.StringVar(&o.at, "at", "", "when it was taught")
 	return c
+}
+
+// named writes people as "Ana Ruiz (ana)", by whatever they were called.
+func (a *app) named(workers []string) (out []string, err error) {
+	for _, w := range workers {
+		who, err := a.person(w)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, fmt.Sprintf("%s (%s)", who.Name, who.Handle))
+	}
+	return out, nil
 }
 
 // attend records one attendance for each worker; the teacher is who acts.

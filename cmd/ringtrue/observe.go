@@ -13,7 +13,6 @@ import (
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
-	"example.org/ringtrue/training/spelling"
 )
 
 type lookOptions struct {
@@ -214,9 +213,10 @@ func splitMarks(o lookOptions, skills []training.Skill) (map[string][]training.M
 			said[skill] = addMark(said[skill], training.Mark{Criterion: id, Seen: seen, Value: value})
 		}
 	}
-	all := slices.Contains(o.met, "all")
+	isAll := func(name string) bool { return bare(name) == "all" }
+	all := slices.ContainsFunc(o.met, isAll)
 	for _, n := range o.met {
-		if n != "all" {
+		if !isAll(n) {
 			put(n, training.Met, "")
 		}
 	}
@@ -273,14 +273,16 @@ func whichSkill(name string, skills []training.Skill) (skill, criterion string, 
 		}
 		return "", "", usage("name a skill of this look", "%q names skill %s, which is not part of this look", name, s)
 	}
-	var in []string
-	var known []string
+	var in, known []string
+	for _, s := range skills {
+		for _, c := range s.Criteria {
+			known = append(known, c.ID)
+		}
+	}
+	name = meantWord(name, known)
 	for _, s := range skills {
 		if _, ok := s.Criterion(name); ok {
 			in = append(in, s.ID)
-		}
-		for _, c := range s.Criteria {
-			known = append(known, c.ID)
 		}
 	}
 	switch len(in) {
@@ -288,7 +290,7 @@ func whichSkill(name string, skills []training.Skill) (skill, criterion string, 
 		return in[0], name, nil
 	case 0:
 		next := "the criteria are: " + strings.Join(known, ", ")
-		if near := spelling.Nearest(name, known); near != "" {
+		if near := nearestID(name, known); near != "" {
 			next = "nearest: " + near + "; all: " + strings.Join(known, ", ")
 		}
 		return "", "", refuse(next, "none of the skills has a criterion %q", name)

@@ -39,9 +39,13 @@ more, because hazards have changed.`,
 			if err != nil {
 				return err
 			}
-			what := strings.Join(args, ", ") + " oriented on block " + o.block
+			named, err := a.named(args)
+			if err != nil {
+				return err
+			}
+			what := strings.Join(named, ", ") + " oriented on block " + o.block
 			if o.again != "" {
-				what = strings.Join(args, ", ") + " new again: " + o.again
+				what = strings.Join(named, ", ") + " new again: " + o.again
 			}
 			return a.recorded(d, what)
 		},

@@ -65,6 +65,9 @@ func (p *people) inText(s string) string {
 	return namedPerson.ReplaceAllStringFunc(s, func(m string) string { return p.handle(m[1 : len(m)-1]) })
 }
 
+// asPrinted is a person as answers name them, "ana ruiz (ana)"; the short id alone counts.
+var asPrinted = regexp.MustCompile(`^.*\(\s*(\S+)\s*\)$`)
+
 // person finds a worker by short id, person id, full name, or one word of the name if only one person has it;
 // capitals, accents and spaces around do not matter.
 func (a *app) person(text string) (store.Person, error) {
@@ -79,6 +82,9 @@ func (a *app) person(text string) (store.Person, error) {
 		return one, nil
 	}
 	want := plain(text)
+	if m := asPrinted.FindStringSubmatch(want); m != nil {
+		want = m[1]
+	}
 	for _, one := range p.list {
 		if one.Handle == want || plain(one.Name) == want {
 			return one, nil

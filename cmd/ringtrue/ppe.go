@@ -12,7 +12,6 @@ import (
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
-	"example.org/ringtrue/training/spelling"
 )
 
 func newPPECmd(a *app) *cobra.Command {
@@ -91,7 +90,7 @@ func (a *app) issue(o issueOptions) (d deed, item training.Item, err error) {
 			ids = append(ids, i.ID)
 		}
 		next := "items are: " + strings.Join(ids, ", ")
-		if near := spelling.Nearest(o.item, ids); near != "" {
+		if near := nearestID(o.item, ids); near != "" {
 			next = "nearest: " + near + "; all: " + strings.Join(ids, ", ")
 		}
 		p.addf(next, "no item %q in curriculum %s", o.item, std.Curriculum.Edition)

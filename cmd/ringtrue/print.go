@@ -60,9 +60,6 @@ func (a *app) ready(o printOptions) (*sheetwords.Speaker, error) {
 		return s, p.err()
 	}
 	p.add(a.mayWrite(o.out, o.replace))
-	if strings.HasPrefix(filepath.Base(o.out), filepath.Base(a.book.Path())+"-") {
-		p.addf("name another file with -o", "%s is named like a part of the book", o.out)
-	}
 	return s, p.err()
 }
 

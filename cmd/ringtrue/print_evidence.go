@@ -6,7 +6,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/store/page"
+	"example.org/ringtrue/training"
 )
 
 func newEvidencePrintCmd(a *app) *cobra.Command {
@@ -73,13 +75,23 @@ func (a *app) evidencePage(worker string, q questionTimes, o printOptions) (shee
 		sheet.Entries = append(sheet.Entries, a.onPage(e, people))
 	}
 	for _, p := range ans.PPE {
-		sheet.Pieces = append(sheet.Pieces, page.Piece{State: p.State, Item: p.Item, Standard: p.Standard, Ref: p.Entry})
+		item, _ := std.Item(p.Item)
+		sheet.Pieces = append(sheet.Pieces, page.Piece{State: p.State, Item: p.Item, Title: firstText(item.Title, p.Item), Standard: p.Standard, Ref: p.Entry})
 	}
 	return sheet, nil
 }
 
+// onPage is an entry with its looks taken apart, so that each part is said in the language of the sheet.
 func (a *app) onPage(e evidenceLine, people *people) page.Entry {
 	one := page.Entry{Ref: e.Entry, Skill: e.Skill, Happened: a.clock(e.Happened), Recorded: a.clock(e.Recorded), What: e.What, By: people.handle(e.By)}
+	var look training.Observation
+	if e.Kind == training.KindObservation && ledger.Decode(e.Data, &look) == nil {
+		one.What, _, _ = strings.Cut(e.What, "; ")
+		one.Note = look.Note
+		for _, m := range look.Marks {
+			one.Marks = append(one.Marks, page.Mark{Criterion: m.Criterion, Seen: m.Seen, Value: m.Value})
+		}
+	}
 	if e.Struck != nil {
 		one.Struck = &page.Struck{Ref: e.Struck.Entry, By: people.handle(e.Struck.By), Recorded: a.clock(e.Struck.Recorded), Reason: e.Struck.Reason}
 	}

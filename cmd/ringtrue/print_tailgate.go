@@ -109,7 +109,25 @@ func (a *app) checkPage(o tailgatePrint, args []string) (sheet page.Tailgate, er
 		sheet.Since = append(sheet.Since, page.Since{Clock: c.happened.In(a.book.Zone()).Format("15:04"), Answer: string(c.Assessment.Answer)})
 	}
 	fillCheck(&sheet, t.Assessment, people)
+	sheet.Visitors, sheet.Later = a.othersThere(day, people)
 	return sheet, nil
+}
+
+// othersThere are those on the block who stand in no line of the check: its visitors, and who came after it.
+func (a *app) othersThere(day course, people *people) (visitors []page.Visitor, later []page.Later) {
+	for _, v := range day.Sheet.Visitors {
+		visitors = append(visitors, page.Visitor{Name: v.Name, With: people.handle(v.With)})
+	}
+	for _, j := range day.joined {
+		_, clock, _ := strings.Cut(a.clock(j.Happened), " ") // the day is that of the check
+		switch {
+		case j.Visitor != "":
+			visitors = append(visitors, page.Visitor{Name: j.Visitor, With: people.handle(j.BriefedBy)})
+		case j.Late:
+			later = append(later, page.Later{Name: people.name(j.Worker), Clock: clock, BriefedBy: people.handle(j.BriefedBy)})
+		}
+	}
+	return visitors, later
 }
 
 // notStruck refuses a check that never was.

@@ -69,12 +69,13 @@ func (a *app) release(o releaseOptions) (d deed, rec training.Release, err error
 	if d.by.ID != "" && d.by.ID == d.who.ID {
 		p.addf("let another named signer decide: --as NAME", "%s cannot release themselves", d.who.Name)
 	}
+	a.mustBeHere(&p, d.who, d.day)
 	if err = p.err(); err != nil {
 		return
 	}
 	lacks, err := a.releaseLacks(d.who.ID, g, std, rec, asked)
 	if err == nil && lacks != nil {
-		err = &failure{exitNo, fmt.Sprintf("%s cannot be released for %s, %s: %s", d.who.Name, g.ID, rec.Level, strings.Join(lacks, "; ")),
+		err = &failure{exitNo, fmt.Sprintf("%s cannot be released for %s, %s: %s", d.who.Name, g.ID, rec.Level, strings.Join(sameOnce(lacks), "; ")),
 			"see: ringtrue standing " + d.who.Handle}
 	}
 	if err != nil {
@@ -88,7 +89,7 @@ func (a *app) release(o releaseOptions) (d deed, rec training.Release, err error
 func releaseRecord(o releaseOptions, std standards, day civil.Day) (training.Release, error) {
 	var p problems
 	rec := training.Release{Group: o.group, Limits: o.limits, Opening: o.opening}
-	if err := rec.Level.UnmarshalText([]byte(o.level)); err != nil || rec.Level < training.InHearing {
+	if err := rec.Level.UnmarshalText([]byte(strings.ReplaceAll(plain(o.level), "-", " "))); err != nil || rec.Level < training.InHearing {
 		p.add(usage(`levels of a release: "in hearing", "periodic check", "unsupervised"`, "--level %q is not a level of a release", o.level))
 	}
 	until, err := parseDay("until", o.until)

@@ -1,9 +1,12 @@
 package main
 
 import (
+	"bytes"
+	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"example.org/ringtrue/training/spelling"
 )
@@ -24,9 +27,7 @@ tailgate check of each morning. It never says that work is safe.`,
 	root.PersistentFlags().StringVar(&a.phraseFD, "passphrase-fd", "", "read the passphrase of a key from file descriptor `N` (default: from the terminal)")
 	root.PersistentFlags().BoolVar(&a.plainly, "plain", false, "ask line by line, for screen readers")
 	root.PersistentFlags().BoolVar(&a.json, "json", false, "print one JSON object")
-	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return usage("see: "+c.CommandPath()+" --help", "%s", err)
-	})
+	root.SetFlagErrorFunc(badFlag)
 	root.AddCommand(
 		newInitCmd(a), newDemoCmd(a),
 		newBlockCmd(a), newWorkerCmd(a), newModuleCmd(a), newSkillCmd(a), newPPECmd(a), newSawCmd(a), newStandingCmd(a), newEvidenceCmd(a), newPlanCmd(a), newEventCmd(a), newTodayCmd(a),
@@ -39,13 +40,18 @@ tailgate check of each morning. It never says that work is safe.`,
 	root.InitDefaultCompletionCmd()
 	guardGroups(root)
 	completeFromBook(a, root)
+	understandIDs(a, root)
 	plainHelp := root.HelpFunc()
 	root.SetHelpFunc(func(c *cobra.Command, args []string) {
 		if rest := c.Flags().Args(); c.HasSubCommands() && len(rest) > 0 {
 			a.misnamed = noCommand(c, rest[0])
 			return
 		}
+		var text bytes.Buffer
+		c.SetOut(&text)
 		plainHelp(c, args)
+		c.SetOut(nil)
+		_, _ = io.WriteString(a.out, flowing(text.String(), columns(a.out)))
 	})
 	return root
 }
@@ -107,6 +113,22 @@ func guardGroups(c *cobra.Command) {
 		return noCommand(c, args[0])
 	}
 	c.Args = cobra.ArbitraryArgs
+}
+
+// badFlag refuses a flag that is not understood, with the nearest; of a group, the command that it does not have comes first.
+func badFlag(c *cobra.Command, err error) error {
+	if rest := c.Flags().Args(); c.HasSubCommands() && len(rest) > 0 {
+		return noCommand(c, rest[0])
+	}
+	next := "see: " + c.CommandPath() + " --help"
+	if name, unknown := strings.CutPrefix(err.Error(), "unknown flag: --"); unknown {
+		var known []string
+		c.Flags().VisitAll(func(f *pflag.Flag) { known = append(known, f.Name) })
+		if near := nearestID(name, known); near != "" {
+			next = "nearest: --" + near + "; " + next
+		}
+	}
+	return usage(next, "%s", err)
 }
 
 // noCommand refuses a name that no command of a group has.

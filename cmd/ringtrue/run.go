@@ -11,6 +11,8 @@ import (
 	"syscall"
 	"time"
 
+	"github.com/spf13/cobra"
+
 	"example.org/ringtrue/store"
 )
 
@@ -23,6 +25,7 @@ type env struct {
 	now    func() time.Time
 	draw   io.Reader                                                // where person ids, salts and keys come from, if not the machine's random source
 	secret func(ctx context.Context, prompt string) (string, error) // asks without echo; nil = there is no terminal to ask at
+	handed map[int]bool                                             // file descriptors that passphrases may come from; nil = any
 }
 
 // Exit codes, published in the help topic exit-codes. The same code is given with --json.
@@ -69,12 +72,15 @@ func answerNo() error { return &failure{code: exitNo} }
 func run(ctx context.Context, e env, args []string) int {
 	a := &app{env: e, ctx: ctx}
 	defer a.close()
+	showPages := a.page()
 	root := newRootCmd(a)
 	root.SetArgs(args)
 	root.SetIn(e.in)
-	root.SetOut(e.out)
+	root.SetOut(a.out)
 	root.SetErr(e.err)
+	root.PersistentPreRunE = func(c *cobra.Command, _ []string) error { return onlyOnce(c, args) }
 	c, err := root.ExecuteContextC(ctx)
+	showPages()
 	if err == nil {
 		err = a.misnamed
 	}
@@ -123,8 +129,8 @@ func (a *app) report(command string, f *failure) {
 	if command != "" && !strings.HasPrefix(f.msg, command) {
 		attempted += command + ": "
 	}
-	fmt.Fprintf(a.err, "%s%s\n", attempted, strings.ReplaceAll(f.msg, "\n", "\n  "))
+	fmt.Fprintln(a.err, wrapped(attempted+strings.ReplaceAll(f.msg, "\n", "\n  "), columns(a.err)))
 	if f.next != "" {
-		fmt.Fprintln(a.err, f.next)
+		fmt.Fprintln(a.err, wrapped(f.next, columns(a.err)))
 	}
 }

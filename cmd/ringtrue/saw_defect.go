@@ -10,7 +10,6 @@ import (
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
-	"example.org/ringtrue/training/spelling"
 )
 
 type defectOptions struct{ saw, what, finder, note, found, at string }
@@ -28,7 +27,7 @@ func newSawDefectCmd(a *app) *cobra.Command {
 			if err := a.write(); err != nil {
 				return err
 			}
-			o.saw, o.what = args[0], args[1]
+			o.saw, o.what = args[0], meantWord(args[1], upkeep.DefectIDs())
 			d, rec, refs, err := a.defect(o)
 			if err != nil {
 				return err
@@ -92,7 +91,7 @@ func (a *app) defect(o defectOptions) (sawDoing, upkeep.Defect, []training.Ref, 
 	kind, known := upkeep.DefectByID(o.what)
 	if !known {
 		next := "defects are: " + strings.Join(upkeep.DefectIDs(), ", ")
-		if near := spelling.Nearest(o.what, upkeep.DefectIDs()); near != "" {
+		if near := nearestID(o.what, upkeep.DefectIDs()); near != "" {
 			next = "nearest: " + near + "; all: " + strings.Join(upkeep.DefectIDs(), ", ")
 		}
 		p.add(usage(next, "no defect %q is known", o.what))

@@ -358,18 +358,18 @@ func (a *app) printSaw(ans sawAnswer) error {
 	s := ans.Saw
 	a.mark()
 	a.say("saw %s, %s%s, as of %s", s.ID, ans.State, note(", own saw of ", handleOf(people, s.Owner)), ans.On)
+	lines(a, "OUT OF USE", ans.Why)
+	for _, d := range ans.Due {
+		a.say("  %s: %s: %s", d.State, strings.Join(d.What, ", "), d.Why)
+	}
 	a.say("  spindle up to %s, blades %s%s%s%s%s", s.Spindle, sizesOf(s), note(", bore ", s.Bore), note(", tank ", s.Tank), note(", guard: ", s.Guard), note(", harness: ", s.Harness))
 	if edge := edgeNote(s.BladeMax, s.Spindle); edge != "" {
 		a.say("  %s", edge)
 	}
-	lines(a, "OUT OF USE", ans.Why)
 	for _, b := range ans.Blades {
 		a.say("  blade %s, %s: %s, rated %s, fitted %s, settings %d, filings %d", b.Blade, b.State, orWord(b.Diameter, "size not said"), b.Rated, b.Fitted, b.Settings, b.Filings)
 	}
 	a.printSawDays(ans, people)
-	for _, d := range ans.Due {
-		a.say("  %s: %s: %s", d.State, strings.Join(d.What, ", "), d.Why)
-	}
 	a.say("%s", ans.Knows)
 	return nil
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	sheetwords "example.org/ringtrue/store/page/words"
 	"example.org/ringtrue/training"
 )
 
@@ -69,24 +70,32 @@ func (a *app) groupList(std standards) error {
 }
 
 // traits says in words what a skill is.
-func traits(s training.Skill) string {
+func traits(s training.Skill) string { return strings.Join(traitsOf(s), ", ") }
+
+func traitsOf(s training.Skill) []string {
 	var t []string
 	for word, is := range map[string]bool{"critical": s.Critical, "gate": s.Gate, "emergency": s.Emergency, "withdrawn": s.Withdrawn} {
 		if is {
 			t = append(t, word)
 		}
 	}
-	return strings.Join(sorted(t), ", ")
+	return sorted(t)
 }
 
 func newSkillShowCmd(a *app) *cobra.Command {
 	var q questionTimes
+	var lang string
 	c := &cobra.Command{
-		Use:     "show SKILL",
-		Short:   "Show a skill with its criteria",
-		Example: "  ringtrue skill show 3.3",
+		Use:   "show SKILL",
+		Short: "Show a skill with its criteria",
+		Long: `Show a skill with its criteria, for reading aloud. With --lang the texts of the starter curriculum are said in that
+language; what a company wrote itself stands as it wrote it.`,
+		Example: "  ringtrue skill show 3.3\n  ringtrue skill show 3.3 --lang es",
 		Args:    exactly(1, "SKILL"),
 		RunE: func(_ *cobra.Command, args []string) error {
+			if err := a.speak(lang); err != nil {
+				return err
+			}
 			std, _, err := a.standardsAsked(q)
 			if err != nil {
 				return err
@@ -101,29 +110,45 @@ func newSkillShowCmd(a *app) *cobra.Command {
 			a.mark()
 			a.skillText(s)
 			need := std.Rules.For(s)
-			a.say("sign-off rests on the last %d observations all met, on at least %d days, at least %d unannounced (house rules %s)",
-				need.Looks, need.Days, need.Unannounced, std.House.Edition)
+			a.say("%s", a.said("show.sign-off-rests", fmt.Sprint(need.Looks), fmt.Sprint(need.Days), fmt.Sprint(need.Unannounced), std.House.Edition))
 			return nil
 		},
 	}
+	langFlag(c, &lang)
 	questionFlags(c, &q)
 	return c
 }
 
 // skillText prints a skill and its criteria for reading aloud.
 func (a *app) skillText(s training.Skill) {
-	a.say("%s %s%s", s.ID, s.Title, inBrackets(traits(s)))
+	title, _ := a.voice().Translated(sheetwords.SkillID(s.ID), s.Title)
+	words := eachOf(traitsOf(s), func(trait string) string { return a.word("trait", trait) })
+	a.say("%s %s%s", s.ID, title, inBrackets(strings.Join(words, ", ")))
 	for _, c := range s.Criteria {
 		kind := ""
 		if c.Critical {
-			kind = " CRITICAL"
+			kind = a.said("page.critical")
 		}
 		if c.Measured() {
-			kind += " measured: " + c.Wanted()
+			kind += " " + a.said("page.measured", a.wanted(c))
 		}
-		a.say("  %-18s %s%s", c.ID, c.Text, inBrackets(strings.TrimSpace(kind)))
-		a.say("  %-18s source: %s", "", c.Source)
+		text, _ := a.voice().Translated(sheetwords.CriterionID(s.ID, c.ID), c.Text)
+		a.say("  %-18s %s%s", c.ID, text, inBrackets(strings.TrimSpace(kind)))
+		a.say("  %-18s %s", "", a.said("show.source", a.word("source", c.Source)))
 	}
+}
+
+// wanted says the range of a measured criterion.
+func (a *app) wanted(c training.Criterion) string {
+	switch {
+	case c.Min != "" && c.Max != "" && c.Min != c.Max:
+		return a.said("page.wanted-between", c.Min, c.Max)
+	case c.Min == "":
+		return a.said("page.wanted-most", c.Max)
+	case c.Max == "":
+		return a.said("page.wanted-least", c.Min)
+	}
+	return c.Min
 }
 
 func inBrackets(s string) string {

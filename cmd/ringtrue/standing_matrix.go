@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
@@ -112,14 +111,7 @@ func (m *crewMatrix) linesOf(on civil.Day, columns, most int) []string {
 func (m *crewMatrix) headLines(on civil.Day, columns int) []string {
 	out := []string{fmt.Sprintf("%d people, %d skills, on %s", len(m.workers), len(m.skills), on)}
 	for _, h := range matrixHeads {
-		var named []string
-		for _, w := range m.workers {
-			for _, s := range m.skills {
-				if r := m.cells[w][s]; r.Standing == string(h.word) {
-					named = append(named, m.people.handle(w)+" "+s+m.ends(h.word, r, on))
-				}
-			}
-		}
+		named := m.standing(h.word, on)
 		if more := len(named) - mostNamed; more > 0 {
 			named = append(named[:mostNamed], fmt.Sprintf("and %d more", more))
 		}
@@ -130,6 +122,30 @@ func (m *crewMatrix) headLines(on civil.Day, columns int) []string {
 	return out
 }
 
+// standing names who stands so with which skill; where they are too many to name, each with how many skills.
+func (m *crewMatrix) standing(word training.Word, on civil.Day) []string {
+	var each, people []string
+	for _, w := range m.workers {
+		var of []string
+		for _, s := range m.skills {
+			if r := m.cells[w][s]; r.Standing == string(word) {
+				of = append(of, m.people.handle(w)+" "+s+m.ends(word, r, on))
+			}
+		}
+		each = append(each, of...)
+		switch {
+		case len(of) == 1:
+			people = append(people, of[0])
+		case len(of) > 1:
+			people = append(people, m.people.handle(w)+" "+howMany(len(of), "skill"))
+		}
+	}
+	if len(each) > mostNamed {
+		return people
+	}
+	return each
+}
+
 // ends says when a sign-off ends, and how far away that is.
 func (m *crewMatrix) ends(word training.Word, r standingRow, on civil.Day) string {
 	if word != training.Due || r.Until == nil {
@@ -138,7 +154,7 @@ func (m *crewMatrix) ends(word training.Word, r standingRow, on civil.Day) strin
 	return " on " + *r.Until + away(*r.Until, on)
 }
 
-// away says how far a day is from another, ", in 16 days"; "" where the text is no day.
+// away says how far a day is from another, " (in 16 days)"; "" where the text is no day.
 func away(day string, from civil.Day) string {
 	d, err := civil.Parse(day)
 	if err != nil {
@@ -146,15 +162,15 @@ func away(day string, from civil.Day) string {
 	}
 	switch n := int(d - from); {
 	case n == 0:
-		return ", today"
+		return " (today)"
 	case n == 1:
-		return ", tomorrow"
+		return " (tomorrow)"
 	case n == -1:
-		return ", yesterday"
+		return " (yesterday)"
 	case n < 0:
-		return fmt.Sprintf(", %d days ago", -n)
+		return fmt.Sprintf(" (%d days ago)", -n)
 	default:
-		return fmt.Sprintf(", in %d days", n)
+		return fmt.Sprintf(" (in %d days)", n)
 	}
 }
 
@@ -245,7 +261,7 @@ func tooWide(lines []string, columns int) bool {
 
 // screenSize is the size of the terminal, 80 by 24 where it does not tell.
 func (a *app) screenSize() (columns, rows int) {
-	if f, ok := a.out.(*os.File); ok {
+	if f, ok := screenOf(a.out); ok {
 		if w, h, err := term.GetSize(int(f.Fd())); err == nil && w > 20 && h > 5 {
 			return w, h
 		}

@@ -58,7 +58,7 @@ func TestStandingMatrixFitsTheScreen(t *testing.T) {
 func TestStandingMatrixSaysWhatItHid(t *testing.T) {
 	lines := matrixExample(t, 3).lines(civil.Date(2026, 7, 14), 1000, 24)
 	require.Equal(t, "STOPPED: worker1 5.3", lines[1])
-	require.Equal(t, "ends soon: worker2 3.3 on 2026-07-30, in 16 days", lines[2])
+	require.Equal(t, "ends soon: worker2 3.3 on 2026-07-30 (in 16 days)", lines[2])
 	require.NotContains(t, strings.Join(lines, "\n"), "hidden")
 
 	text := strings.Join(matrixExample(t, 60).lines(civil.Date(2026, 7, 14), 50, 24), "\n")
@@ -70,8 +70,8 @@ func TestStandingMatrixSaysWhatItHid(t *testing.T) {
 }
 
 func TestAwayCountsDays(t *testing.T) {
-	for day, want := range map[string]string{"2026-07-14": ", today", "2026-07-15": ", tomorrow", "2026-07-13": ", yesterday", "2026-07-04": ", 10 days ago",
-		"2026-08-01": ", in 18 days", "never": ""} {
+	for day, want := range map[string]string{"2026-07-14": " (today)", "2026-07-15": " (tomorrow)", "2026-07-13": " (yesterday)", "2026-07-04": " (10 days ago)",
+		"2026-08-01": " (in 18 days)", "never": ""} {
 		require.Equal(t, want, away(day, civil.Date(2026, 7, 14)), day)
 	}
 }

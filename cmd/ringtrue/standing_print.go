@@ -54,7 +54,13 @@ func (a *app) oneStanding(ans standingAnswer, std standards, people *people) {
 	if len(ans.Orient) > 0 {
 		a.say("orientation is due before work: %s", strings.Join(ans.Orient, "; "))
 	}
-	for _, r := range ans.Rows {
+	rows := ans.Rows
+	if terminal(a.out) {
+		var alike [][]standingRow
+		rows, alike = apartAndAlike(a.urgentFirst(rows, std))
+		defer a.alikeText(alike, std)
+	}
+	for _, r := range rows {
 		s, _, _ := std.Skill(r.Skill)
 		until := ""
 		if r.Until != nil {

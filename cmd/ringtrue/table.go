@@ -3,26 +3,23 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"strings"
-
-	"golang.org/x/term"
 )
 
 // terminal reports whether w is a terminal.
 func terminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	return ok && term.IsTerminal(int(f.Fd()))
+	_, ok := screenOf(w)
+	return ok
 }
 
-// table prints rows under a header: aligned, and no wider than it, on a terminal; tab-separated in a pipe.
+// table prints rows under a header: as people read them, and no wider than it, on a terminal; tab-separated in a pipe.
 func (a *app) table(header []string, rows [][]string) {
 	all := make([][]string, 0, len(rows)+1)
 	for _, r := range append([][]string{header}, rows...) {
 		all = append(all, clean(r))
 	}
 	if terminal(a.out) {
-		for _, line := range aligned(all, columns(a.out)) {
+		for _, line := range onScreen(a.dated(all), columns(a.out)) {
 			fmt.Fprintln(a.out, line)
 		}
 		return

@@ -205,7 +205,7 @@ func newCheckCmd(a *app) *cobra.Command {
 ranks what to talk about first; it does not say that work is safe.
 
 Without --from, at a terminal, it asks: what was stable on the block's last sheet is shown with its day, everything else
-is asked afresh. Control-C keeps the answers until the end of the day and records nothing.
+is asked afresh. Control-C keeps the answers for two hours and records nothing.
 
 Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 		Example: "  ringtrue tailgate check --from day.yaml\n  ringtrue tailgate check --from day.yaml --json",
@@ -250,19 +250,27 @@ func (a *app) check(path string) (tailgate, error) {
 
 // checkSheetText assesses and records the text of a filled sheet; name stands before every problem.
 func (a *app) checkSheetText(name string, text []byte) (tailgate, error) {
-	asks, err := a.eventQuestions(a.book.Short)
+	sheet, err := a.readSheet(name, text)
 	if err != nil {
 		return tailgate{}, err
+	}
+	return a.checkSheet(sheet)
+}
+
+// readSheet reads the text of a filled sheet with what the book knows; name stands before every problem.
+func (a *app) readSheet(name string, text []byte) (sheet hazards.Sheet, err error) {
+	asks, err := a.eventQuestions(a.book.Short)
+	if err != nil {
+		return sheet, err
 	}
 	known, err := a.sheetKnows()
 	if err != nil {
-		return tailgate{}, err
+		return sheet, err
 	}
-	sheet, err := hazards.ParseSheetFor(name, text, known, asks...)
-	if err != nil {
-		return tailgate{}, refuse("mend the sheet and check it again; nothing was recorded", "%v", err)
+	if sheet, err = hazards.ParseSheetFor(name, text, known, asks...); err != nil {
+		return sheet, refuse("mend the sheet and check it again; nothing was recorded", "%v", err)
 	}
-	return a.checkSheet(sheet)
+	return sheet, nil
 }
 
 func readSmall(path string, limit int64) ([]byte, error) {
@@ -278,22 +286,31 @@ func readSmall(path string, limit int64) ([]byte, error) {
 
 // checkSheet assesses and records a sheet that has been read.
 func (a *app) checkSheet(sheet hazards.Sheet) (tailgate, error) {
+	in, happened, fresh, err := a.assessable(sheet)
+	if err != nil {
+		return tailgate{}, err
+	}
+	return a.recordTailgate(in, happened, fresh)
+}
+
+// assessable gathers what the assessment of a sheet takes, with the fire days that it adds to the book.
+func (a *app) assessable(sheet hazards.Sheet) (in hazards.Input, happened time.Time, fresh []hazards.FireDay, err error) {
 	var p problems
 	sheet = sheet.WithPeople(func(name string) string {
 		who, err := a.person(name)
 		p.add(err)
 		return who.ID
 	})
-	happened, err := a.sheetTime(sheet)
+	happened, err = a.sheetTime(sheet)
 	p.add(err)
 	p.add(a.knownBlock(sheet.Block))
 	p.add(a.sawsOnList(sheet))
 	if err := p.err(); err != nil {
-		return tailgate{}, err
+		return in, happened, nil, err
 	}
 	in, std, err := a.assessmentInput(sheet, happened)
 	if err != nil {
-		return tailgate{}, err
+		return in, happened, nil, err
 	}
 	for _, c := range sheet.Crew {
 		if c.Group != "" {
@@ -304,13 +321,10 @@ func (a *app) checkSheet(sheet hazards.Sheet) (tailgate, error) {
 	if err := hazards.Check(in); err != nil {
 		p.add(refuse("write a new sheet: ringtrue tailgate sheet --block "+sheet.Block, "%v", err))
 	}
-	fresh, err := freshFireDays(in)
+	fresh, err = freshFireDays(in)
 	p.add(err)
-	if err := p.err(); err != nil {
-		return tailgate{}, err
-	}
 	in.FireDays = append(in.FireDays, fresh...)
-	return a.recordTailgate(in, happened, fresh)
+	return in, happened, fresh, p.err()
 }
 
 // sheetTime is the moment the sheet names, which may lie back but not ahead.

@@ -12,7 +12,6 @@ import (
 	"example.org/ringtrue/hazards/slope"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training/civil"
-	"example.org/ringtrue/training/spelling"
 )
 
 // Changes that mean more than other answers.
@@ -80,7 +79,7 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 			if err := a.write(); err != nil {
 				return err
 			}
-			o.what = args[0]
+			o.what = meantWord(args[0], changeNames())
 			day, one, err := a.change(o)
 			if err != nil {
 				return err
@@ -160,7 +159,7 @@ func (a *app) sayWhat(o changeOptions) error {
 	var p problems
 	if _, known := changeWords[o.what]; !known {
 		next := "one of: " + strings.Join(changeNames(), ", ")
-		if near := spelling.Nearest(o.what, changeNames()); near != "" {
+		if near := nearestID(o.what, changeNames()); near != "" {
 			next = "nearest: " + near
 		}
 		p.add(usage(next, "%q is no change that this program knows", o.what))

@@ -70,6 +70,7 @@ func (a *app) printChange(day course, one changeEntry) error {
 	a.say("%s", named.Sentence)
 	a.findings(named)
 	a.mayDo(named)
+	a.readAloud(named)
 	a.closing(tailgate{tailgateRecord: tailgateRecord{Knows: one.Knows}}, named, people)
 	a.say("entry %s, %s%s", a.book.Short(one.ref), a.signedText(one.ref, people.handle(one.by)), a.apart(one.happened, one.recorded))
 	return nil

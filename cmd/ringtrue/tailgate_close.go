@@ -266,6 +266,7 @@ type closeAnswer struct {
 	Recorded string `json:"recorded"`
 	Closed   bool   `json:"closed"`
 	closeRecord
+	Visitors  []string          `json:"visitors"` // who were out, by what they are
 	Emergency []string          `json:"emergency"`
 	People    map[string]string `json:"people"`
 }
@@ -279,7 +280,7 @@ func (a *app) printClose(day course, one closeEntry) error {
 	short := len(one.Missing)+len(one.VisitorsMissing) > 0
 	if a.json {
 		ans := closeAnswer{Format: "ringtrue/tailgate-close/1", Entry: a.book.Name(one.ref), Happened: one.happened.Format(time.RFC3339), Recorded: one.recorded.Format(time.RFC3339),
-			Closed: !short, closeRecord: one.inWords(people), Emergency: day.answer().Emergency, People: map[string]string{}}
+			Closed: !short, closeRecord: one.inWords(people), Visitors: append([]string{}, day.counted(one)...), Emergency: day.answer().Emergency, People: map[string]string{}}
 		for _, w := range append(slices.Clone(one.Here), one.Missing...) {
 			ans.People[w] = people.name(w)
 		}

@@ -37,9 +37,12 @@ func (a *app) printTailgate(t tailgate) error {
 	if a.json {
 		return a.printJSON(a.tailgateAnswer(t, joined, people))
 	}
-	a.checkText(t, joined, people)
+	a.checkText(t, joined, people, a.brief(false), "")
 	return nil
 }
+
+// brief reports whether a check is shown in few words: at a terminal, unless all of it is asked for.
+func (a *app) brief(full bool) bool { return terminal(a.out) && !full }
 
 func (a *app) tailgateAnswer(t tailgate, joined []joinLine, people *people) tailgateAnswer {
 	ans := tailgateAnswer{Format: "ringtrue/tailgate/1", Entry: a.book.Name(t.ref), Happened: t.happened.Format(time.RFC3339),
@@ -53,17 +56,31 @@ func (a *app) tailgateAnswer(t tailgate, joined []joinLine, people *people) tail
 	return ans
 }
 
-// checkText prints a check as it was answered.
-func (a *app) checkText(t tailgate, joined []joinLine, people *people) {
+// checkText prints a check as it was answered. In brief, what nobody has to do anything about follows in one line each, behind the text
+// to read aloud. Now is what has become of it since.
+func (a *app) checkText(t tailgate, joined []joinLine, people *people, brief bool, now string) {
 	named := t.Assessment.Named(people.handle)
 	a.mark()
-	a.say("%s  (%s, %s)", a.word("verdict", string(named.Answer)), a.said("page.block", named.Block), a.local(t.happened))
+	a.say("%s  (%s, %s)", a.word("verdict", string(named.Answer)), a.said("page.block", named.Block), a.local(t.happened)+a.awayNow(t.happened))
+	if now != "" {
+		a.say("%s", now)
+	}
 	a.say("%s", a.inWords(named.Sentence))
-	a.findings(named)
-	a.mayDo(named)
+	if brief {
+		a.inBrief(named)
+	} else {
+		a.findings(named)
+		a.mayDo(named)
+	}
 	a.joinedText(t, joined, people)
+	if !brief {
+		a.readAloud(named)
+	}
 	a.closing(t, named, people)
 	a.say("%s%s", a.said("show.entry", a.book.Short(t.ref), a.inWords(a.signedText(t.ref, people.handle(t.by)))), a.apart(t.happened, t.recorded))
+	if brief {
+		a.say("%s", a.said("show.left-out", a.book.Short(t.ref)))
+	}
 }
 
 func (a *app) findings(named hazards.Assessment) {
@@ -71,7 +88,10 @@ func (a *app) findings(named hazards.Assessment) {
 		a.say("")
 		a.say("%s: %s%s", a.word("effect", string(f.Effect)), a.inWords(f.What), a.levelText(f))
 		lines(a, a.said("page.because"), f.Reasons)
-		lines(a, a.said("page.lower"), f.Lower)
+		for _, l := range f.Lower {
+			how, _ := a.voice().Behind(l)
+			a.say("    %s: %s", a.said("page.lower"), how)
+		}
 		lines(a, a.said("show.control"), f.Controls)
 		lines(a, a.said("page.ends-when"), present(f.Ends))
 		lines(a, a.said("page.decided-by"), present(f.House))
@@ -147,23 +167,51 @@ func (a *app) joinedText(t tailgate, joined []joinLine, people *people) {
 	}
 	a.say("")
 	a.say("%s%s", a.said("show.joined", strconv.Itoa(len(t.Sheet.Crew)-len(missing)), strconv.Itoa(len(t.Sheet.Crew))), a.behind("show.not-for", strings.Join(missing, ", ")))
+	for _, v := range t.Sheet.Visitors {
+		a.say("  %s", a.said("show.visitor", v.Name, orWord(people.handle(v.With), "-")))
+	}
 	for _, j := range joined {
 		if j.Visitor != "" {
-			a.say("  visitor: %s, at %s, briefed by %s, who stays with them", j.Visitor, j.Happened, people.handle(j.BriefedBy))
+			a.say("  %s", a.said("show.visitor-later", j.Visitor, j.Happened, people.handle(j.BriefedBy)))
 			continue
 		}
 		if j.Late {
-			a.say("  %s came late, at %s, briefed by %s", people.handle(j.Worker), j.Happened, people.handle(j.BriefedBy))
+			a.say("  %s", a.said("show.late", people.handle(j.Worker), j.Happened, people.handle(j.BriefedBy)))
 		}
 	}
 }
 
-func (a *app) closing(t tailgate, named hazards.Assessment, people *people) {
+// inBrief prints what stops and what needs a control, who may do what, the text to read aloud, and last what is to be watched. Which
+// rules decide, and which clauses to read, is left out.
+func (a *app) inBrief(named hazards.Assessment) {
+	loud, quiet := named, []hazards.Finding{}
+	loud.Findings = nil
+	for _, f := range named.Findings {
+		if f.Effect == hazards.Watch {
+			quiet = append(quiet, f)
+			continue
+		}
+		f.House, f.Rules = "", nil
+		loud.Findings = append(loud.Findings, f)
+	}
+	a.findings(loud)
+	a.mayDo(loud)
+	a.readAloud(loud)
+	a.say("")
+	for _, f := range quiet {
+		a.say("%s: %s%s", a.word("effect", string(f.Effect)), a.inWords(f.What), a.levelText(f))
+	}
+}
+
+func (a *app) readAloud(named hazards.Assessment) {
 	a.say("")
 	a.say("%s", a.said("show.read-aloud"))
 	for _, l := range named.Emergency {
 		a.say("  %s", a.inWords(l))
 	}
+}
+
+func (a *app) closing(t tailgate, named hazards.Assessment, people *people) {
 	a.say("")
 	for _, c := range t.Changed {
 		a.say("%s", a.said("show.changed", people.inText(c)))
@@ -171,7 +219,7 @@ func (a *app) closing(t tailgate, named hazards.Assessment, people *people) {
 	a.say("%s", a.said("show.again", strings.Join(eachOf(named.WatchFor, a.inWords), "; ")))
 	a.say("%s", a.inWords(named.Caution))
 	a.say("%s", a.inWords(rules.Closing))
-	a.say("%s", t.Knows)
+	a.say("%s", a.inWords(t.Knows))
 	a.say("%s", a.said("show.not-looked-at", strings.Join(eachOf(named.NotLookedAt, a.inWords), ", ")))
 }
 

@@ -18,6 +18,7 @@ type showOptions struct {
 	dayOptions
 	known string
 	lang  string
+	full  bool
 }
 
 func newTailgateShowCmd(a *app) *cobra.Command {
@@ -41,13 +42,14 @@ then; what was entered only later is listed as such. --known asks with what the 
 			if err != nil {
 				return err
 			}
-			return a.printDay(day, at, later)
+			return a.printDay(day, at, later, o.full)
 		},
 	}
 	f := c.Flags()
 	f.StringVar(&o.block, "block", "", "the last check of this block")
 	f.StringVar(&o.at, "at", "", "as it stood then; a clock time alone is that of the check's day")
 	langFlag(c, &o.lang)
+	f.BoolVar(&o.full, "full", false, "with the rules behind each finding and the clauses to read, as in a pipe")
 	f.StringVar(&o.known, "known", "", "with what the book knew then (default: at --at)")
 	return c
 }
@@ -100,8 +102,8 @@ func (a *app) askedDay(o showOptions) (training.Asked, error) {
 		on = civil.Of(t.happened, a.book.Zone())
 	}
 	q := questionTimes{on: o.at, known: o.known}
-	if _, err := time.Parse("15:04", o.at); err == nil {
-		q.on = on.String() + "T" + o.at
+	if clock, ok := meantClock(strings.TrimSpace(o.at)); ok {
+		q.on = on.String() + "T" + clock
 	}
 	if q.on == "" {
 		q.on = on.String()
@@ -152,7 +154,7 @@ type callLine struct {
 }
 
 // printDay prints the check as it was answered, then its day.
-func (a *app) printDay(day course, at time.Time, later []string) error {
+func (a *app) printDay(day course, at time.Time, later []string, full bool) error {
 	people, err := a.crew()
 	if err != nil {
 		return err
@@ -164,7 +166,12 @@ func (a *app) printDay(day course, at time.Time, later []string) error {
 	if a.json {
 		return a.printJSON(a.dayAnswer(day, at, missed, later, people))
 	}
-	a.checkText(day.tailgate, day.joined, people)
+	since := fmt.Sprintf("at %s: %s%s", a.local(at), strings.ToUpper(string(day.answer().Answer)), a.openOrClosed(day))
+	head, foot := "", since
+	if a.brief(full) {
+		head, foot = since, ""
+	}
+	a.checkText(day.tailgate, day.joined, people, a.brief(full), head)
 	a.courseText(day, people)
 	for _, l := range overdueWords(missed, people) {
 		a.say("%s", l)
@@ -172,7 +179,9 @@ func (a *app) printDay(day course, at time.Time, later []string) error {
 	for _, l := range later {
 		a.say("not known then: %s", l)
 	}
-	a.say("at %s: %s%s", a.local(at), strings.ToUpper(string(day.answer().Answer)), a.openOrClosed(day))
+	if foot != "" {
+		a.say("%s", foot)
+	}
 	return nil
 }
 

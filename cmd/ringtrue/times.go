@@ -1,6 +1,7 @@
 package main
 
 import (
+	"strings"
 	"time"
 
 	"example.org/ringtrue/training"
@@ -29,6 +30,14 @@ func parseMoment(text string, zone *time.Location) (t time.Time, day civil.Day, 
 	return time.Time{}, civil.None, false, false
 }
 
+// readMoment reads a moment or a day as people type it; now is in the book's zone.
+func readMoment(text string, now time.Time) (t time.Time, day civil.Day, isDay bool, ok bool) {
+	if t, day, isDay, ok = parseMoment(text, now.Location()); ok {
+		return t, day, isDay, ok
+	}
+	return parseMoment(meantTime(text, civil.Of(now, now.Location())), now.Location())
+}
+
 // happened reads --at: when something was true. Empty means now; a day without a time means 12:00, or now if it is
 // today and not yet noon. It never lies in the future.
 func (a *app) happened(at string) (time.Time, error) { return happenedIn(at, a.book.Zone(), a.now()) }
@@ -38,9 +47,9 @@ func happenedIn(at string, zone *time.Location, now time.Time) (time.Time, error
 	if at == "" {
 		return now, nil
 	}
-	t, day, isDay, ok := parseMoment(at, zone)
+	t, day, isDay, ok := readMoment(at, now)
 	if !ok {
-		return now, usage(timeHelp, "--at %q is not a time that exists", at) // with now, what else is wrong can be told
+		return now, usage(timeNext(at, civil.Of(now, zone)), "--at %q is not a time that exists", at) // with now, what else is wrong can be told
 	}
 	if isDay && day == civil.Of(now, zone) && t.After(now) {
 		t = now
@@ -69,9 +78,9 @@ func (a *app) asked(q questionTimes) (training.Asked, error) {
 	today := civil.Of(now, a.book.Zone())
 	out := a.book.Asked(today, today)
 	if q.on != "" {
-		t, day, isDay, ok := parseMoment(q.on, a.book.Zone())
+		t, day, isDay, ok := readMoment(q.on, now)
 		if !ok {
-			return out, usage(timeHelp, "--on %q is not a time that exists", q.on)
+			return out, usage(timeNext(q.on, today), "--on %q is not a time that exists", q.on)
 		}
 		out.Day, out.On = day, t.Unix()
 		if isDay {
@@ -81,9 +90,9 @@ func (a *app) asked(q questionTimes) (training.Asked, error) {
 	if q.known == "" {
 		return out, nil
 	}
-	t, day, isDay, ok := parseMoment(q.known, a.book.Zone())
+	t, day, isDay, ok := readMoment(q.known, now)
 	if !ok {
-		return out, usage(timeHelp, "--known %q is not a time that exists", q.known)
+		return out, usage(timeNext(q.known, today), "--known %q is not a time that exists", q.known)
 	}
 	if day > today || (!isDay && t.After(now)) {
 		return out, refuse("--known asks what the book knew then; name a day up to today", "--known %s is in the future; the book does not know yet what it will know", q.known)
@@ -100,9 +109,13 @@ func parseDay(flag, text string) (civil.Day, error) {
 	if text == "" {
 		return civil.None, nil
 	}
-	d, err := civil.Parse(text)
+	d, err := civil.Parse(meantTime(text, civil.None))
 	if err != nil {
-		return d, usage("write a day that exists, as 2026-05-05", "--%s: %v", flag, err)
+		next := "write a day that exists, as 2026-05-05"
+		if list := perhaps(text, civil.None); len(list) > 0 {
+			next = "nearest: " + strings.Join(list, " or ") + "; " + next
+		}
+		return d, usage(next, "--%s: %q is not a day that exists", flag, text)
 	}
 	return d, nil
 }

@@ -70,20 +70,21 @@ func (a *app) printToday(list []todo) error {
 	if len(list) == 0 {
 		a.say("nothing waits, as far as this book knows")
 	}
-	words := map[int]string{rankStopped: "STOPPED", rankToday: "TODAY", rankOverdue: "OVERDUE", rankDecide: "DECIDE", rankSoon: "SOON"}
+	if terminal(a.out) {
+		a.todayText(list, people)
+		a.say("%s", knows)
+		return nil
+	}
 	var rows [][]string
 	for _, t := range list {
 		who := ""
 		if t.Who != "" {
 			who = people.handle(t.Who)
 		}
-		rows = append(rows, []string{words[t.Rank], who, t.What, t.Next})
+		rows = append(rows, []string{rankWords[t.Rank].heads, who, t.What, t.Next})
 	}
 	if len(rows) > 0 {
 		a.table([]string{"URGENT", "WHO", "WHAT", "NEXT"}, rows)
-	}
-	if terminal(a.out) {
-		a.say("%s", knows)
 	}
 	return nil
 }

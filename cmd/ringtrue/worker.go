@@ -45,7 +45,7 @@ func newWorkerAddCmd(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.recorded(d, fmt.Sprintf("added %s, short id %s", d.who.Name, d.who.Handle), "person id "+d.who.ID)
+			return a.recorded(d, fmt.Sprintf("added %s, short id %s", d.who.Name, d.who.Handle), append(a.laterStart(o.from), "person id "+d.who.ID)...)
 		},
 	}
 	f := c.Flags()
@@ -57,6 +57,15 @@ func newWorkerAddCmd(a *app) *cobra.Command {
 	f.StringVar(&o.young, "young-until", "", "first day the person no longer counts as young under the local rules (never a birth date)")
 	f.StringVar(&o.at, "at", "", "when this was decided")
 	return c
+}
+
+// laterStart remarks on a first day that lies ahead.
+func (a *app) laterStart(from string) []string {
+	today := civil.Of(a.now(), a.book.Zone())
+	if day, err := civil.Parse(from); err == nil && day > today {
+		return []string{"the first day lies ahead: " + from + away(from, today) + "; on the crew list from now on"}
+	}
+	return nil
 }
 
 // addWorker records a person.
@@ -79,6 +88,9 @@ func (a *app) addWorker(o workerOptions) (deed, error) {
 	if err := p.err(); err != nil {
 		return d, err
 	}
+	if !plainText(o.contact) {
+		return d, usage("type it again", "the contact %q holds control characters", o.contact)
+	}
 	d.who.Contact = o.contact
 	commitment, err := d.who.Commitment()
 	if err != nil {
@@ -96,6 +108,9 @@ func newPerson(a *app, name, handle string, others []store.Person) (store.Person
 	name = strings.Join(strings.Fields(name), " ")
 	if name == "" {
 		return store.Person{}, usage("write the name in quotes", "a worker needs a name")
+	}
+	if !plainText(name) {
+		return store.Person{}, usage("type it again", "the name %q holds control characters", name)
 	}
 	for _, o := range others {
 		if plain(o.Name) == plain(name) {

@@ -279,7 +279,11 @@ func (a *app) workerText(who store.Person, std standards, asked training.Asked) 
 	}
 	for _, l := range lines {
 		a.say("%-16s %s", l.Group, l.Level)
-		for _, r := range l.Reasons {
+		reasons := l.Reasons
+		if terminal(a.out) {
+			reasons = sameOnce(reasons)
+		}
+		for _, r := range reasons {
 			a.say("      - %s", r)
 		}
 	}

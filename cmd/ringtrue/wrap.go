@@ -2,8 +2,8 @@ package main
 
 import (
 	"io"
-	"os"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"golang.org/x/term"
@@ -14,7 +14,7 @@ const narrowest = 40
 
 // columns is the width of a terminal, 0 where w is none or does not tell. In a pipe nothing wraps.
 func columns(w io.Writer) int {
-	f, ok := w.(*os.File)
+	f, ok := screenOf(w)
 	if !ok {
 		return 0
 	}
@@ -25,7 +25,7 @@ func columns(w io.Writer) int {
 }
 
 // wrapped breaks the lines of a text at spaces, so that none is wider than so many columns but for a word that is wider by itself.
-// What follows stands two columns further in than the line it continues. 0 columns wrap nothing.
+// What follows stands where hang says. 0 columns wrap nothing.
 func wrapped(text string, wide int) string {
 	if wide == 0 || len(text) <= wide {
 		return text
@@ -33,23 +33,74 @@ func wrapped(text string, wide int) string {
 	lines := strings.Split(text, "\n")
 	for i, line := range lines {
 		if utf8.RuneCountInString(line) > wide {
-			indent := line[:len(line)-len(strings.TrimLeft(line, " "))]
-			lines[i] = indent + strings.Join(broken(line[len(indent):], wide-len(indent), wide-len(indent)-2), "\n"+indent+"  ")
+			indent, in := len(line)-len(strings.TrimLeft(line, " ")), hang(line, wide)
+			lines[i] = line[:indent] + strings.Join(broken(line[indent:], wide-indent, wide-in), "\n"+strings.Repeat(" ", in))
 		}
 	}
 	return strings.Join(lines, "\n")
 }
 
-// broken breaks a text at spaces into lines of at most first, then further columns; a wider word stands alone.
+// flowing fits a page of help to a screen: lines of running text are joined and broken anew, others keep their place. 0 columns change
+// nothing.
+func flowing(text string, wide int) string {
+	if wide == 0 {
+		return text
+	}
+	var out []string
+	runs := false // the last line is running text and may go on
+	for _, line := range strings.Split(text, "\n") {
+		inText := line != "" && line[0] != ' '
+		if runs && inText {
+			out[len(out)-1] += " " + line
+		} else {
+			out = append(out, line)
+		}
+		runs = inText && len(line) >= runningText
+	}
+	for i, line := range out {
+		if line != "" && line[0] != ' ' {
+			out[i] = strings.Join(broken(line, wide, wide), "\n")
+			continue
+		}
+		out[i] = wrapped(line, wide)
+	}
+	return strings.Join(out, "\n")
+}
+
+// runningText is how long a line of help is that goes on in the next one; shorter ones end a paragraph or are headings (company choice).
+const runningText = 60
+
+// hang is the column in which a line goes on: below the last of its columns, which stand two spaces or more apart, if that begins in
+// the left half; else two further in than it began.
+func hang(line string, wide int) int {
+	text := []rune(line)
+	in := len(text) - len([]rune(strings.TrimLeft(line, " ")))
+	at := in + 2
+	for i := in + 2; i < len(text) && i <= wide/2; i++ {
+		if text[i] != ' ' && text[i-1] == ' ' && text[i-2] == ' ' {
+			at = i
+		}
+	}
+	return at
+}
+
+// broken breaks a text at spaces into lines of at most first, then further columns; a wider word stands alone. Spaces within a line
+// stay as they are.
 func broken(text string, first, further int) []string {
 	var out []string
 	line, room := "", first
-	for _, word := range strings.Fields(text) {
+	for rest := strings.TrimRightFunc(text, unicode.IsSpace); rest != ""; {
+		body := strings.TrimLeftFunc(rest, unicode.IsSpace)
+		gap, word := rest[:len(rest)-len(body)], body
+		if end := strings.IndexFunc(body, unicode.IsSpace); end >= 0 {
+			word = body[:end]
+		}
+		rest = body[len(word):]
 		switch {
 		case line == "":
 			line = word
-		case utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) <= room:
-			line += " " + word
+		case utf8.RuneCountInString(line+gap+word) <= room:
+			line += gap + word
 		default:
 			out, line, room = append(out, line), word, further
 		}

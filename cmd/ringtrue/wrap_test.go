@@ -14,6 +14,9 @@ func TestWrapped(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"short", "short"},
 		{"the widest of all lines breaks here", "the widest of all\n  lines breaks here"},
+		{"10:30  kael called by radio and said so", "10:30  kael called\n       by radio and\n       said so"},
+		{"M3   met  all of them are here now", "M3   met  all of\n          them are\n          here now"},
+		{"a word  of it here and there still", "a word  of it here\n        and there\n        still"},
 		{"    ends when: the event is closed", "    ends when: the\n      event is\n      closed"},
 		{"a word_that_is_wider_than_the_screen b", "a\n  word_that_is_wider_than_the_screen\n  b"},
 		{"first\nsecond line goes on a bit", "first\nsecond line goes on\n  a bit"},

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 	"time"
 )
 
@@ -102,7 +103,7 @@ func object(line []byte, names ...string) ([][]byte, error) {
 
 func parseCarryHeader(line []byte) (h CarryHeader, err error) {
 	if format := Text(Lookup(line, "format")); format != CarryFormat {
-		return h, fmt.Errorf("the format is %q; this version reads %q", format, CarryFormat)
+		return h, fmt.Errorf("it is no carried file: the format is %.40q; this version reads %q", format, CarryFormat)
 	}
 	v, err := object(line, "company", "format", "ledgers", "made", "tool")
 	if err != nil {
@@ -250,6 +251,14 @@ func (c *carryReader) rest() error {
 	}
 }
 
+// still blanks what would move a cursor: no hash guards contacts, so whoever carries the file can write them.
+func still(r rune) rune {
+	if r == '\n' || moves(r) {
+		return ' '
+	}
+	return r
+}
+
 func parseCarriedPerson(line []byte) (p CarriedPerson, err error) {
 	outer, err := object(line, "person")
 	if err != nil {
@@ -262,7 +271,7 @@ func parseCarriedPerson(line []byte) (p CarriedPerson, err error) {
 	if err := Canonical(line); err != nil {
 		return p, err
 	}
-	p = CarriedPerson{ID: Text(v[2]), Name: Text(v[3]), Handle: Text(v[1]), Contact: Text(v[0])}
+	p = CarriedPerson{ID: Text(v[2]), Name: Text(v[3]), Handle: Text(v[1]), Contact: strings.Map(still, Text(v[0]))}
 	if p.Salt, err = hex.DecodeString(Text(v[4])); err != nil || len(p.Salt) != 32 || p.ID == "" || p.Name == "" || p.Handle == "" {
 		return p, errors.New("not a person")
 	}

@@ -72,6 +72,14 @@ func TestACarriedFileIsReadAsItWasWritten(t *testing.T) {
 	require.Equal(t, verifierOf(t, 1), seen.header.Ledgers[0].Verifier)
 }
 
+// No hash guards contacts: what would move the cursor of who reads one is blanked.
+func TestACarriedContactMovesNoCursor(t *testing.T) {
+	text := bytes.Replace(carried(t), []byte("radio 5"), []byte(`radio\u001b\n5`), 1)
+	seen, err := readCarried(text)
+	require.NoError(t, err)
+	require.Equal(t, "radio  5", seen.persons[0].Contact)
+}
+
 // Whatever byte changes, the file is refused, or the same entries come out of it. What is beside the ledgers (times,
 // names of people, signatures) is checked by who takes the file.
 func TestEveryChangedByteOfACarriedFileIsRefusedOrLeavesTheEntries(t *testing.T) {

@@ -30,11 +30,12 @@ type KeyEnd struct {
 
 // Roster says whose key it is, for which duties, from when and until when ("" = open).
 type Roster struct {
-	Key    string   `json:"key"`
-	Duties []string `json:"duties"`
-	From   string   `json:"from"`
-	Until  string   `json:"until"` // first day no longer
-	Basis  string   `json:"basis"` // how the fingerprint was compared
+	Key      string   `json:"key"`
+	Verifier string   `json:"verifier"` // the key itself, since a name alone could be made again; "" in the first books
+	Duties   []string `json:"duties"`
+	From     string   `json:"from"`
+	Until    string   `json:"until"` // first day no longer
+	Basis    string   `json:"basis"` // how the fingerprint was compared
 }
 
 // NeedsSignature reports whether entries of a kind count only when signed.

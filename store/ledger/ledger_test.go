@@ -210,3 +210,18 @@ func BenchmarkVerifyEntry(b *testing.B) {
 		c.Add(r)
 	}
 }
+
+// Nothing that is recorded moves the cursor of who reads it; what a keyboard types is taken.
+func TestNewEntriesHoldNoControlCharacters(t *testing.T) {
+	for text, ok := range map[string]bool{
+		"two lines\nand a tab\t": true, `a backslash \u001b that somebody typed`: true, "Zoë’s — note": true, `\`: true,
+		"\x1b[2J": false, "\x07": false, "\x7f": false, "\u009b2J": false, "\u202e": false, `\` + "\x1b": false,
+	} {
+		_, err := Encode(Entry{Kind: "worker", Origin: "north/truck-1", Seq: 1, Happened: time.Unix(0, 0), Recorded: time.Unix(0, 0), Data: map[string]string{"reason": text}})
+		if ok {
+			require.NoError(t, err, "%q", text)
+			continue
+		}
+		require.ErrorIs(t, err, errControl, "%q", text)
+	}
+}

@@ -1,0 +1,183 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/hazards/kickback"
+	"example.org/ringtrue/hazards/risk"
+)
+
+// foreseen is what the check of a morning would say. Nothing of it is recorded.
+type foreseen struct {
+	sheet  hazards.Sheet
+	answer hazards.Assessment
+	err    error // why it could not be recorded as it stands
+}
+
+// foresee assesses a morning as answered so far. The last answer is kept, as the same morning is asked about more than once.
+func (a *app) foresee(m *morning) func(answers) foreseen {
+	var text string
+	var last foreseen
+	return func(said answers) foreseen {
+		sheet, err := a.answered(m, said)
+		if err == nil && string(sheet) == text {
+			return last
+		}
+		text, last = string(sheet), foreseen{err: err}
+		if err == nil {
+			last = a.assessed(sheet)
+		}
+		return last
+	}
+}
+
+func (a *app) assessed(text []byte) (f foreseen) {
+	sheet, err := a.readSheet("the answers", text)
+	if err != nil {
+		return foreseen{err: err}
+	}
+	in, _, _, err := a.assessable(sheet)
+	if err != nil {
+		return foreseen{err: err}
+	}
+	people, err := a.crew()
+	return foreseen{in.Sheet.WithPeople(people.name), hazards.Assess(in).Named(people.handle), err}
+}
+
+// answered writes the answers as the day sheet of this moment.
+func (a *app) answered(m *morning, said answers) ([]byte, error) {
+	by, err := a.actor()
+	if err != nil {
+		return nil, err
+	}
+	now := a.now().In(a.book.Zone())
+	return hazards.WriteSheet(m.sheetOf(said, now.Format("2006-01-02"), now.Format("15:04"), by.Handle), hazards.Hints{Block: m.Block}), nil
+}
+
+// recordMorning is the last question, behind what will be recorded: the answer, what stops first, who with their ids.
+func (m *morning) recordMorning(said answers) question {
+	q := recordIt("It ranks what to talk about first; it does not say that work is safe.")
+	f := m.foresee(said)
+	if f.err != nil {
+		q.preview = fmt.Sprintf("It cannot be recorded as it stands; esc goes back: %v", f.err)
+		return q
+	}
+	q.help = strings.ToUpper(string(f.answer.Answer)) + ". " + q.help // the preview may have scrolled away
+	q.preview = f.text()
+	return q
+}
+
+// text says in few lines what will be recorded. What only has to be watched is counted, not told.
+func (f foreseen) text() string {
+	s := f.sheet
+	lines := []string{fmt.Sprintf("To be recorded: block %s, %s %s, by %s", s.Block, s.Day, s.At, s.By), strings.ToUpper(string(f.answer.Answer))}
+	watched := 0
+	for _, one := range f.answer.Findings {
+		if one.Effect == hazards.Watch {
+			watched++
+			continue
+		}
+		lines = append(lines, strings.ToUpper(string(one.Effect))+": "+one.What)
+	}
+	if watched > 0 {
+		lines = append(lines, fmt.Sprintf("and to watch: %d", watched))
+	}
+	for _, c := range s.Controls {
+		lines = append(lines, fmt.Sprintf("control: %s: %s (%s), %s sees to it", c.For, c.What, c.Kind, c.Owner))
+	}
+	for _, c := range s.Crew {
+		lines = append(lines, "here: "+c.Worker+": "+planWords(c)+f.stopped(c)+unfitWord(c))
+	}
+	for _, v := range s.Visitors {
+		lines = append(lines, "visitor: "+v.Name+", with "+v.With)
+	}
+	return strings.Join(append(lines, "decides and accepts: "+s.AcceptedBy), "\n")
+}
+
+// stopped says what somebody may not do as planned; the lines of the answer stand in the order of the crew.
+func (f foreseen) stopped(c hazards.CrewLine) string {
+	i := slices.IndexFunc(f.sheet.Crew, func(one hazards.CrewLine) bool { return one.Worker == c.Worker })
+	if i < 0 || i >= len(f.answer.May) || len(f.answer.May[i].Stopped) == 0 {
+		return ""
+	}
+	return "; STOPPED" + note(", instead: ", f.answer.May[i].Instead)
+}
+
+func unfitWord(c hazards.CrewLine) string {
+	if c.Fit.Is == hazards.Yes {
+		return ""
+	}
+	return "; NOT FIT"
+}
+
+// askControls is the question which of what was found something is done about.
+const askControls = "new-controls"
+
+// newControls asks what is done about what needs a control or stops, of what kind it is, and who sees to it.
+func (m *morning) newControls(said answers) []question {
+	list := m.actionable(said)
+	if len(list) == 0 {
+		return nil
+	}
+	qs := []question{{id: askControls, title: "As answered, these need a control or stop. Mark those you do something about", choices: list, many: true, optional: true}}
+	for _, id := range said.list(askControls) {
+		how := ""
+		for _, c := range list {
+			if c.value == id {
+				how = strings.TrimPrefix(c.label, id+": ")
+			}
+		}
+		qs = append(qs, question{id: "control " + id, title: "What kind of control is it, for " + id + "?", help: how, choices: kinds()},
+			question{id: "control " + id + " what", title: "What is done about " + id + "?", help: "a few words; known for it: " + how},
+			question{id: "control " + id + " owner", title: "Who sees to it?", choices: m.here(said)})
+	}
+	return qs
+}
+
+// actionable lists what a control can act on, of what stops or needs one on the answers without new controls.
+func (m *morning) actionable(said answers) []choice {
+	f := m.foresee(without(said, askControls))
+	var out []choice
+	add := func(id, how string) {
+		there := slices.ContainsFunc(out, func(c choice) bool { return c.value == id })
+		if slices.Contains(hazards.Controllable(), id) && id != kickback.DullBlade && !there {
+			out = append(out, choice{value: id, label: id + ": " + how})
+		}
+	}
+	for _, one := range f.answer.Findings {
+		if one.Effect == hazards.Watch || one.Effect == hazards.StopSaw {
+			continue
+		}
+		for _, l := range one.Lower {
+			id, how, _ := strings.Cut(l, ": ")
+			add(id, how)
+		}
+		add(one.ID, one.What)
+	}
+	return out
+}
+
+// without leaves an answer out.
+func without(said answers, id string) answers {
+	rest := answers{}
+	for k, v := range said {
+		if k != id {
+			rest[k] = v
+		}
+	}
+	return rest
+}
+
+// kinds are the kinds of control, with what each does to the chance.
+func kinds() []choice {
+	return []choice{
+		{value: risk.TakenAway.String(), label: "taken away: it is gone from the work"},
+		{value: risk.Technical.String(), label: "technical: a thing stands between"},
+		{value: risk.Organised.String(), label: "organised: the work is done another way"},
+		{value: risk.Training.String(), label: "training: told; lowers no chance"},
+		{value: risk.PPE.String(), label: "equipment worn; lowers no chance"},
+	}
+}

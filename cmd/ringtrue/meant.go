@@ -1,0 +1,166 @@
+package main
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/spelling"
+)
+
+// Ids are typed with gloves on: capitals, accents, spaces, hyphens and a comma for the point do not matter where only one id is left that
+// can be meant, and two arguments in the wrong order are turned round. What is not understood goes on as it was typed, and is refused with
+// the nearest. New ids, behind "add", stay as they are typed.
+
+// understandIDs lets every command of the tree take ids as people type them, by the words of its usage line and the names of its flags.
+func understandIDs(a *app, c *cobra.Command) {
+	for _, sub := range c.Commands() {
+		understandIDs(a, sub)
+	}
+	words, run := argumentWords(c.Use), c.RunE
+	if run == nil || c.HasSubCommands() {
+		return
+	}
+	if c.Name() == "add" {
+		words = nil
+	}
+	c.RunE = func(c *cobra.Command, args []string) error {
+		understandWords(c)
+		return run(c, a.meant(c, words, args))
+	}
+}
+
+// flagWords are the words that some flags choose from.
+var flagWords = map[string][]string{
+	"announced": {"yes", "no"}, "kind": training.EventKinds, "may": training.Duties, "condition": {serviceable, condemned},
+	"decision": {training.KindSignOff, training.KindLift, training.KindRelease}, "told": {"in person", "by phone"},
+}
+
+// understandWords sets the flags that choose from words to those words, several with commas between.
+func understandWords(c *cobra.Command) {
+	c.Flags().Visit(func(f *pflag.Flag) {
+		if flagWords[f.Name] == nil || f.Value.Type() != "string" {
+			return
+		}
+		_ = f.Value.Set(strings.Join(eachOf(strings.Split(f.Value.String(), ","), func(text string) string { return meantWord(text, flagWords[f.Name]) }), ","))
+	})
+}
+
+// meantWord is the one of several words that a text means; what means none stays as it is.
+func meantWord(text string, known []string) string {
+	for _, k := range known {
+		if bare(k) == bare(text) {
+			return k
+		}
+	}
+	return text
+}
+
+// meant gives the arguments as ids of the book, and sets flags to them. Where there is no book to look into, nothing changes.
+func (a *app) meant(c *cobra.Command, words, args []string) []string {
+	flags := flagsOfIDs(c)
+	ids := len(args) > 0 && slices.ContainsFunc(words, takesID)
+	if !ids && len(flags) == 0 || a.read() != nil {
+		return args
+	}
+	defer func() {
+		a.close()
+		a.book = nil // the command opens it as it needs it
+	}()
+	for _, f := range flags {
+		if id, ok := a.idMeant(flagOffers[f.Name], f.Value.String()); ok {
+			_ = f.Value.Set(id)
+		}
+	}
+	if !ids {
+		return args
+	}
+	return a.inOrder(words, args)
+}
+
+// takesID reports whether a word of a usage line stands for an id that is looked up here; people are found by the commands themselves.
+func takesID(word string) bool {
+	word = strings.TrimSuffix(word, "...")
+	return word != "WORKER" && offers[word] != nil
+}
+
+// flagsOfIDs are the flags that were given and take one id.
+func flagsOfIDs(c *cobra.Command) (flags []*pflag.Flag) {
+	c.Flags().Visit(func(f *pflag.Flag) {
+		if takesID(flagOffers[f.Name]) && f.Value.Type() == "string" {
+			flags = append(flags, f)
+		}
+	})
+	return flags
+}
+
+// inOrder understands arguments, two of them also in the wrong order.
+func (a *app) inOrder(words, args []string) []string {
+	if len(args) == 2 && len(words) == 2 {
+		_, first := a.idMeant(words[0], args[0])
+		_, firstLast := a.idMeant(words[0], args[1])
+		_, lastFirst := a.idMeant(words[1], args[0])
+		if !first && firstLast && lastFirst {
+			args = []string{args[1], args[0]}
+		}
+	}
+	out := slices.Clone(args)
+	for i, text := range args {
+		for _, word := range wordsAt(words, i) {
+			if id, ok := a.idMeant(word, text); ok {
+				out[i] = id
+				break
+			}
+		}
+	}
+	return out
+}
+
+// idMeant is the one id of a word of usage lines that a text can mean; a person stays as typed, since any form of a name is understood.
+func (a *app) idMeant(word, text string) (string, bool) {
+	word = strings.TrimSuffix(word, "...")
+	if word == "WORKER" {
+		_, err := a.person(text)
+		return text, err == nil
+	}
+	offer := offers[word]
+	if offer == nil {
+		return text, false
+	}
+	list, err := offer(a)
+	if err != nil {
+		return text, false
+	}
+	var found []string
+	for _, o := range list {
+		id, _, _ := strings.Cut(o, "\t")
+		if id == text {
+			return id, true
+		}
+		if bare(id) == bare(text) {
+			found = append(found, id)
+		}
+	}
+	if len(found) != 1 {
+		return text, false
+	}
+	return found[0], true
+}
+
+// bare is an id without what is easily typed otherwise.
+func bare(id string) string {
+	return strings.NewReplacer(" ", "", "-", "", "_", "", ",", ".").Replace(strings.Trim(plain(id), " .,;:"))
+}
+
+// nearestID is the id that a misspelt word is nearest to, capitals and accents aside; "" where none is near.
+func nearestID(word string, known []string) string {
+	folded := eachOf(known, bare)
+	near := spelling.Nearest(bare(word), folded)
+	if near == "" {
+		return ""
+	}
+	return known[slices.Index(folded, near)]
+}
