@@ -40,7 +40,7 @@ func answersTo(notApplicable bool) []choice {
 	if notApplicable {
 		list = append(list, choice{hazards.NotApplicable, hazards.NotApplicable, "-"})
 	}
-	return append(list, choice{dontKnow, hazards.DontKnow + ": somebody finds out; it counts as the worst until then", "?"})
+	return append(list, choice{dontKnow, hazards.DontKnow + ": counts as the worst until somebody finds out", "?"})
 }
 
 // typedHow says how an answer is written.

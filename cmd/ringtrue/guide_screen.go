@@ -286,13 +286,22 @@ func (s *screen) View() tea.View {
 	if s.wrong != "" {
 		text += "\n" + wrapped("not taken: "+s.wrong, s.width-1) + "\n"
 	}
-	keys := []string{"esc: back", "control-C: stop, keeps your answers"}
-	if offer := s.q.offer(); offer != "" {
-		keys = slices.Insert(keys, 0, offer)
-	} else if len(s.q.choices) == 0 || s.q.many || s.q.search {
-		keys = slices.Insert(keys, 0, "enter: take it")
-	} else {
-		keys = slices.Insert(keys, 0, "press the key of an answer")
-	}
+	keys := []string{s.howToAnswer(), "esc: back", "control-C: stop, keeps your answers"}
 	return tea.NewView(text + "\n" + wrapped(strings.Join(keys, " · "), s.width-1))
+}
+
+// howToAnswer says which keys give an answer. What enter would leave out is not told any more once something is marked.
+func (s *screen) howToAnswer() string {
+	offer := s.q.offer()
+	switch {
+	case s.q.many && len(s.picked) > 0:
+		return "press a key to mark or unmark · enter: take the marked"
+	case s.q.many && !s.q.search:
+		return "press a key to mark · " + firstText(offer, "enter: take the marked")
+	case offer != "":
+		return offer
+	case len(s.q.choices) == 0 || s.q.many || s.q.search:
+		return "enter: take it"
+	}
+	return "press the key of an answer"
 }

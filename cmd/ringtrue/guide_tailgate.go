@@ -196,7 +196,7 @@ func (m *morning) plansAsked(said answers) []question {
 		qs = append(qs, question{id: "saw of " + w, title: "Which saw does " + m.name(w) + " use?", choices: plainChoices(m.Saws)},
 			question{id: "group of " + w, title: "For which work?", choices: plainChoices(m.Groups)})
 		if said[level.id] == training.InSight.String() {
-			qs = append(qs, question{id: "watch of " + w, title: "Who watches " + m.name(w) + ", and does not saw?", choices: m.here(said)})
+			qs = append(qs, question{id: "watch of " + w, title: "Who watches " + m.name(w) + ", and does not saw?", choices: m.watchers(said, w)})
 		}
 	}
 	return qs
@@ -223,6 +223,11 @@ func (m *morning) name(worker string) string {
 // here are those who stand here today.
 func (m *morning) here(said answers) []choice {
 	return slices.DeleteFunc(slices.Clone(m.crew), func(c choice) bool { return !slices.Contains(said.list(askCrew), c.value) })
+}
+
+// watchers are those here who could watch somebody: nobody watches themselves.
+func (m *morning) watchers(said answers, worker string) []choice {
+	return slices.DeleteFunc(m.here(said), func(c choice) bool { return c.value == worker })
 }
 
 // fit asks everybody by name; where not all are fit, who is not.

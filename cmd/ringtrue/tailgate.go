@@ -14,7 +14,14 @@ import (
 )
 
 func newTailgateCmd(a *app) *cobra.Command {
-	c := &cobra.Command{Use: "tailgate", Short: "The daily hazard check before the saws start"}
+	c := &cobra.Command{
+		Use:   "tailgate",
+		Short: "The daily hazard check before the saws start",
+		Long: `The daily hazard check before the saws start. A day goes: check (it asks at a terminal; or sheet, fill in, check --from),
+join, then change and checkin as the day brings them, close. show and print read it again.
+
+It ranks what to talk about first; it does not say that work is safe.`,
+	}
 	c.AddCommand(newSheetCmd(a), newCheckCmd(a), newJoinCmd(a), newChangeCmd(a), newCheckInCmd(a), newCloseCmd(a), newTailgateShowCmd(a), newTailgatePrintCmd(a))
 	return c
 }
@@ -199,7 +206,7 @@ func (a *app) lastHints(h *hazards.Hints, people *people) error {
 func newCheckCmd(a *app) *cobra.Command {
 	var from, lang string
 	c := &cobra.Command{
-		Use:   "check --from SHEET",
+		Use:   "check [--from SHEET]",
 		Short: "Assess a filled day sheet, record the answer and say who may do what",
 		Long: `Assess a filled day sheet: go, go with controls, or hold, with reasons. The answer is recorded with the sheet. It
 ranks what to talk about first; it does not say that work is safe.
