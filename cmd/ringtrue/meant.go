@@ -1,6 +1,7 @@
 package main
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -33,7 +34,7 @@ func understandIDs(a *app, c *cobra.Command) {
 	}
 }
 
-// flagWords are the words that some flags choose from.
+// flagWords are the words that some flags choose from, where their help names them: other flags of these names take any text.
 var flagWords = map[string][]string{
 	"announced": {"yes", "no"}, "kind": training.EventKinds, "may": training.Duties, "condition": {serviceable, condemned},
 	"decision": {training.KindSignOff, training.KindLift, training.KindRelease}, "told": {"in person", "by phone"},
@@ -42,7 +43,7 @@ var flagWords = map[string][]string{
 // understandWords sets the flags that choose from words to those words, several with commas between.
 func understandWords(c *cobra.Command) {
 	c.Flags().Visit(func(f *pflag.Flag) {
-		if flagWords[f.Name] == nil || f.Value.Type() != "string" {
+		if known := flagWords[f.Name]; known == nil || f.Value.Type() != "string" || !strings.Contains(f.Usage, known[0]) {
 			return
 		}
 		_ = f.Value.Set(strings.Join(eachOf(strings.Split(f.Value.String(), ","), func(text string) string { return meantWord(text, flagWords[f.Name]) }), ","))
@@ -150,9 +151,18 @@ func (a *app) idMeant(word, text string) (string, bool) {
 	return found[0], true
 }
 
-// bare is an id without what is easily typed otherwise.
+var (
+	betweenDigits = regexp.MustCompile(`(\d)[-_., ]+(\d)`)
+	betweenWords  = strings.NewReplacer(" ", "", "-", "", "_", "", ",", ".")
+)
+
+// bare is an id without what is easily typed otherwise. What stands between two digits parts them, whatever it is: 1-23 is not 12-3.
 func bare(id string) string {
-	return strings.NewReplacer(" ", "", "-", "", "_", "", ",", ".").Replace(strings.Trim(plain(id), " .,;:"))
+	id = strings.Trim(plain(id), " .,;:")
+	for range 2 { // a digit between two parts ends one and begins the other
+		id = betweenDigits.ReplaceAllString(id, "$1.$2")
+	}
+	return betweenWords.Replace(id)
 }
 
 // nearestID is the id that a misspelt word is nearest to, capitals and accents aside; "" where none is near.

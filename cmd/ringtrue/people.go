@@ -65,8 +65,19 @@ func (p *people) inText(s string) string {
 	return namedPerson.ReplaceAllStringFunc(s, func(m string) string { return p.handle(m[1 : len(m)-1]) })
 }
 
-// asPrinted is a person as answers name them, "ana ruiz (ana)"; the short id alone counts.
-var asPrinted = regexp.MustCompile(`^.*\(\s*(\S+)\s*\)$`)
+// asPrinted is a person as answers name them, "ana ruiz (ana)".
+var asPrinted = regexp.MustCompile(`^(.*?)\s*\(\s*(\S+)\s*\)$`)
+
+// printed finds a person as answers name them. The short id counts, and what stands before it belongs to that name: who wrote
+// the id of one behind the name of another meant nobody knows whom.
+func (p *people) printed(want string) (store.Person, bool) {
+	m := asPrinted.FindStringSubmatch(want)
+	if m == nil {
+		return store.Person{}, false
+	}
+	one, ok := p.byHandle[m[2]]
+	return one, ok && strings.Contains(plain(one.Name), m[1])
+}
 
 // person finds a worker by short id, person id, full name, or one word of the name if only one person has it;
 // capitals, accents and spaces around do not matter.
@@ -82,13 +93,13 @@ func (a *app) person(text string) (store.Person, error) {
 		return one, nil
 	}
 	want := plain(text)
-	if m := asPrinted.FindStringSubmatch(want); m != nil {
-		want = m[1]
-	}
 	for _, one := range p.list {
 		if one.Handle == want || plain(one.Name) == want {
 			return one, nil
 		}
+	}
+	if one, ok := p.printed(want); ok {
+		return one, nil
 	}
 	var found []store.Person
 	for _, one := range p.list {
@@ -137,7 +148,7 @@ func (p *people) suggest(want string) string {
 	return "see: ringtrue worker list"
 }
 
-var stripMarks = transform.Chain(norm.NFD, runes.Remove(runes.In(unicode.Mn)), norm.NFC)
+var stripMarks = transform.Chain(norm.NFD, runes.Remove(runes.In(unicode.Mn)), runes.Remove(runes.In(unicode.Bidi_Control)), norm.NFC)
 
 // plain folds capitals, accents and spaces away.
 func plain(s string) string {

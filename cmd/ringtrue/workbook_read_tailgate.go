@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strconv"
@@ -229,7 +230,7 @@ func (t *dayText) sawText(above, figures, below int) {
 		}
 		delete(told, saw)
 	}
-	for _, r := range told {
+	for _, r := range slices.Sorted(maps.Values(told)) {
 		t.wrong(t.place(r, 0), "name it among the saws that are here, or clear the line", "figures are told for %q, which has no line under %q", t.cell(r, 0), sawCaption)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/spf13/cobra"
 
@@ -88,10 +89,7 @@ func (a *app) addWorker(o workerOptions) (deed, error) {
 	if err := p.err(); err != nil {
 		return d, err
 	}
-	if !plainText(o.contact) {
-		return d, usage("type it again", "the contact %q holds control characters", o.contact)
-	}
-	d.who.Contact = o.contact
+	d.who.Contact = visible(o.contact)
 	commitment, err := d.who.Commitment()
 	if err != nil {
 		return d, err
@@ -103,14 +101,22 @@ func (a *app) addWorker(o workerOptions) (deed, error) {
 	return a.keepAll(d, []ledger.Entry{entry(training.KindWorker, d.happened, d.by.ID, d.who.ID, "", rec)}, d.who)
 }
 
+// visible is a line without the control characters and direction marks that are pasted along with a name and nobody sees.
+func visible(line string) string {
+	line = strings.Map(func(r rune) rune {
+		if unsafeToPrint(r) && !unicode.IsSpace(r) {
+			return -1
+		}
+		return r
+	}, line)
+	return strings.Join(strings.Fields(line), " ")
+}
+
 // newPerson draws the random person id and salt, and finds a short id nobody has yet.
 func newPerson(a *app, name, handle string, others []store.Person) (store.Person, error) {
-	name = strings.Join(strings.Fields(name), " ")
+	name = visible(name)
 	if name == "" {
 		return store.Person{}, usage("write the name in quotes", "a worker needs a name")
-	}
-	if !plainText(name) {
-		return store.Person{}, usage("type it again", "the name %q holds control characters", name)
 	}
 	for _, o := range others {
 		if plain(o.Name) == plain(name) {
@@ -185,7 +191,7 @@ func newWorkerAppointCmd(a *app) *cobra.Command {
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&o.duties, "may", "", "duties: teach, observe, sign, first-aid, with commas between (required)")
+	f.StringVar(&o.duties, "may", "", "duties: teach, observe, sign, first-aid, clear (saws), with commas between (required)")
 	f.StringVar(&o.skills, "skills", "", "only for these skills, with commas between (default: all)")
 	f.StringVar(&o.from, "from", "", "first day (default: the day of --at)")
 	f.StringVar(&o.until, "until", "", "first day no longer in force (default: open)")

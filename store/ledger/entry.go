@@ -80,7 +80,7 @@ type wire struct {
 }
 
 // Encode fixes the bytes of an entry and signs them, where it has a signer. It refuses entries that are too large,
-// that hold numbers other than integers within ±(2^53-1), or that hold control characters.
+// that hold numbers other than integers within ±(2^53-1); characters that nobody sees and that move a cursor are left out.
 func Encode(e Entry) (Row, error) {
 	if e.Signer != nil {
 		e.Key = e.Signer.Name()
@@ -96,10 +96,13 @@ func Encode(e Entry) (Row, error) {
 	if err != nil {
 		return Row{}, fmt.Errorf("encode %s entry: %w", e.Kind, err)
 	}
+	if body, err = printable(body); err != nil {
+		return Row{}, fmt.Errorf("encode %s entry: %w", e.Kind, err)
+	}
 	if limit := limitOf(e.Catalogue); len(body) > limit {
 		return Row{}, fmt.Errorf("encode %s entry: %d bytes, more than the %d allowed", e.Kind, len(body), limit)
 	}
-	if err := errors.Join(onlyIntegers(body), printable(body)); err != nil {
+	if err := onlyIntegers(body); err != nil {
 		return Row{}, fmt.Errorf("encode %s entry: %w", e.Kind, err)
 	}
 	row := Row{Origin: e.Origin, Seq: e.Seq, Body: body, Leaf: Leaf(body)}
