@@ -87,7 +87,7 @@ func (a *app) mustSign(d *decision, doing string) error {
 	}
 	a.mustBeHere(&p, d.who, d.asked.Day)
 	if !may(list, d.by.ID, training.DutySign, d.skill.ID, d.asked.Day) {
-		p.addf("name an appointed signer with --as, or appoint one: ringtrue worker appoint", "%s was not named to sign skill %s on %s", d.by.Name, d.skill.ID, d.asked.Day)
+		p.addf("name an appointed signer with --as, or appoint one: ringtrue worker appoint WORKER --may sign --basis WHY", "%s was not named to sign skill %s on %s", d.by.Name, d.skill.ID, d.asked.Day)
 	}
 	return p.err()
 }

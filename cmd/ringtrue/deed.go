@@ -43,7 +43,7 @@ func (a *app) mustBeNamed(p *problems, d deed, duty string) {
 	list, err := a.appointmentsOf(d.by.ID, a.knownNow(d.day))
 	p.add(err)
 	if d.by.ID != "" && !may(list, d.by.ID, duty, "", d.day) {
-		p.addf(fmt.Sprintf("name with --as who may %s, or appoint one: ringtrue worker appoint", duty), "%s was not named to %s on %s", d.by.Name, duty, d.day)
+		p.addf(fmt.Sprintf("name with --as who may %s, or appoint one: ringtrue worker appoint WORKER --may %[1]s --basis WHY", duty), "%s was not named to %s on %s", d.by.Name, duty, d.day)
 	}
 }
 

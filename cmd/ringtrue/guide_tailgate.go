@@ -252,7 +252,9 @@ func (m *morning) saws(said answers) []question {
 	}
 	var checks []string
 	for _, q := range hazards.SawChecks() {
-		checks = append(checks, q.Text)
+		if q.ID != hazards.SawTagged { // the title asks that
+			checks = append(checks, q.Text)
+		}
 	}
 	fine := question{id: askSawsFine, title: "Check each saw before its first use. Mark those on which every point is in order and which are not tagged out",
 		help: strings.Join(checks, " "), choices: plainChoices(ids), many: true, optional: true}

@@ -164,7 +164,7 @@ func (a *app) lookFrom(o lookOptions, p *problems) (look, standards, error) {
 		}
 		l.skills = append(l.skills, s)
 		if l.by.ID != "" && !may(list, l.by.ID, training.DutyObserve, id, day) {
-			p.addf("name an appointed observer with --as, or appoint one: ringtrue worker appoint", "%s was not named to observe skill %s on %s", l.by.Name, id, day)
+			p.addf("name an appointed observer with --as, or appoint one: ringtrue worker appoint WORKER --may observe --basis WHY", "%s was not named to observe skill %s on %s", l.by.Name, id, day)
 		}
 	}
 	p.add(a.knownBlock(o.block))

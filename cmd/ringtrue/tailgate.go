@@ -235,6 +235,7 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 			if err := a.printTailgate(t); err != nil {
 				return err
 			}
+			a.readAgain(t)
 			if t.Assessment.Answer == hazards.Hold {
 				return answerNo()
 			}
@@ -244,6 +245,13 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 	c.Flags().StringVar(&from, "from", "", "the filled sheet (in a pipe required)")
 	langFlag(c, &lang)
 	return c
+}
+
+// readAgain ends a check at a terminal with its answer, which may have left the screen by then.
+func (a *app) readAgain(t tailgate) {
+	if terminal(a.out) && !a.json {
+		a.say("\n%s; read it again: ringtrue tailgate show %s", strings.ToUpper(string(t.Assessment.Answer)), a.book.Short(t.ref))
+	}
 }
 
 // check reads, assesses and records a day sheet.

@@ -81,7 +81,7 @@ func (c Chart) check(columns []Column) error {
 
 // draw puts the nth chart of a worksheet beside its table.
 func (p *worksheet) draw(n int, c Chart) error {
-	at, err := excelize.CoordinatesToCellName(len(p.cells)+2, p.titles+n*chartRows)
+	at, err := excelize.CoordinatesToCellName(len(p.cells)+2, p.titles+1+n*chartRows) // below the titles, which every page repeats
 	if err != nil {
 		return err
 	}
