@@ -274,7 +274,7 @@ func (s *screen) take(text string) tea.Cmd {
 		return nil
 	}
 	said := s.g.said[q.id]
-	return tea.Sequence(tea.Println(q.title+"  "+firstText(q.labelOf(said), "-")), s.ask())
+	return tea.Sequence(tea.Println(wrapped(q.title+"  "+firstText(q.labelOf(said), "-"), s.width-1)), s.ask())
 }
 
 // View draws the question, what was wrong, and the keys.

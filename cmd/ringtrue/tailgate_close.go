@@ -321,7 +321,7 @@ func (a *app) closeText(one closeEntry, visitors []string, people *people) {
 	out := append(eachOf(one.Here, people.handle), eachOf(visitors, func(v string) string { return v + " (visitor)" })...)
 	a.say("%s  head count: %s", one.happened.In(a.book.Zone()).Format("15:04"), orNobody(out))
 	for _, m := range one.Minutes {
-		a.say("  %s, saw %s: %s at the trigger, A(8) %s, %s%s; noise dose %s, nothing worn", people.handle(m.Worker), m.Saw, m.Trigger, m.A8, m.Points, note(", beyond the value for vibration: ", m.Over), m.Dose)
+		a.say("  %s, saw %s: %s at the trigger, A(8) %s, %s%s; noise dose %s, nothing worn", people.handle(m.Worker), m.Saw, m.Trigger, m.A8, strings.Replace(m.Points, "points", " points", 1), note(", beyond the value for vibration: ", m.Over), m.Dose)
 	}
 	lines(a, "close call", one.CloseCalls)
 	if len(one.CloseCalls) > 0 {

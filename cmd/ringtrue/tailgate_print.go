@@ -166,7 +166,7 @@ func (a *app) joinedText(t tailgate, joined []joinLine, people *people) {
 		}
 	}
 	a.say("")
-	a.say("%s%s", a.said("show.joined", strconv.Itoa(len(t.Sheet.Crew)-len(missing)), strconv.Itoa(len(t.Sheet.Crew))), a.behind("show.not-for", strings.Join(missing, ", ")))
+	a.say("%s%s", a.said("show.joined", strconv.Itoa(len(t.Sheet.Crew)-len(missing)), strconv.Itoa(len(t.Sheet.Crew))), a.behind("show.not-joined", strings.Join(missing, ", ")))
 	for _, v := range t.Sheet.Visitors {
 		a.say("  %s", a.said("show.visitor", v.Name, orWord(people.handle(v.With), "-")))
 	}
