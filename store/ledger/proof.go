@@ -3,10 +3,12 @@ package ledger
 import (
 	"bytes"
 	"encoding/base64"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"golang.org/x/mod/sumdb/tlog"
 )
@@ -73,7 +75,8 @@ func Prove(l Leaves, seq int64, body []byte, s Seal) (Proof, error) {
 
 // extra is the JSON of the extra line.
 func (p Proof) extra() []byte {
-	return append(append([]byte(`{"entry":`), p.Entry...), []byte(`,"verifier":`+strconv.Quote(p.Verifier)+`}`)...)
+	verifier, _ := json.Marshal(p.Verifier) // a string always has a JSON form
+	return bytes.Join([][]byte{[]byte(`{"entry":`), p.Entry, []byte(`,"verifier":`), verifier, []byte(`}`)}, nil)
 }
 
 // Format writes the proof.
@@ -115,6 +118,9 @@ func (p *Proof) readExtra(line string) error {
 	extra, err := base64.StdEncoding.Strict().DecodeString(line)
 	if err != nil {
 		return fmt.Errorf("its extra line is not base64: %w", err)
+	}
+	if !utf8.Valid(extra) {
+		return errors.New("its extra line is not UTF-8")
 	}
 	rest, err := eachMember(extra, func(name, value []byte) error {
 		switch {

@@ -101,6 +101,7 @@ func TestProofsThatAreNone(t *testing.T) {
 		"too many hashes":  strings.Replace(good, "index 5\n", "index 5\n"+strings.Repeat(strings.Repeat("A", 43)+"=\n", 64), 1),
 		"extra is no JSON": extra("entry"),
 		"no entry":         extra(`{"verifier":"x"}`),
+		"no UTF-8":         extra("{\"entry\":{},\"verifier\":\"\xff\"}"),
 		"entry twice":      extra(`{"entry":{},"entry":{}}`),
 		"another name":     extra(`{"entry":{},"Verifier":"x"}`),
 		"more behind":      extra(`{"entry":{}} `),
@@ -134,6 +135,8 @@ func TestProofsThatDoNotHold(t *testing.T) {
 func FuzzReadProof(f *testing.F) {
 	f.Add(proved(f, 5, 2).Format())
 	f.Add([]byte(proofTitle + "\nextra e30=\nindex 0\n\n"))
+	strange := Proof{Entry: []byte(`{}`), Verifier: "a\x00\x7f\u200b<é\"+1+2", Seq: 1}
+	f.Add(strange.Format())
 	f.Fuzz(func(t *testing.T, text []byte) {
 		p, err := ReadProof(text)
 		if err != nil {
@@ -141,7 +144,7 @@ func FuzzReadProof(f *testing.F) {
 		}
 		_, _, _ = p.Check("")
 		again, err := ReadProof(p.Format())
-		if err != nil || again.Seq != p.Seq || !bytes.Equal(again.Entry, p.Entry) || len(again.Path) != len(p.Path) {
+		if err != nil || again.Seq != p.Seq || again.Verifier != p.Verifier || !bytes.Equal(again.Entry, p.Entry) || len(again.Path) != len(p.Path) {
 			t.Fatalf("does not survive writing: %v", err)
 		}
 	})
