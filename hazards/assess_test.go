@@ -22,6 +22,7 @@ func TestEasyMorningIsGo(t *testing.T) {
 	require.Contains(t, a.Emergency, "Coordinates: 54.7102, -124.9210.")
 	require.Empty(t, a.Late)
 	require.Equal(t, []string{"released for light-brush, unsupervised"}, a.May[1].RestsOn)
+	require.NotEmpty(t, a.Findings)
 	for _, f := range a.Findings {
 		require.Equal(t, Watch, f.Effect, f.What)
 	}
@@ -241,6 +242,10 @@ func TestStemsAboveOneCutCount(t *testing.T) {
 		in.answer("largest-stem", said)
 		require.Equal(t, points, scoreOf(t, Assess(in), TopicKickback, "").PointsAfter, said)
 	}
+	in := easyMorning(t)
+	in.House = withRule(t, in.House, "one-cut", "3in")
+	in.answer("largest-stem", told("7.62cm"))
+	require.Equal(t, 0, scoreOf(t, Assess(in), TopicKickback, "").PointsAfter, "the same length, though the two conversions differ by a hair")
 }
 
 func TestSlopeStaysOffKickback(t *testing.T) {
@@ -343,6 +348,7 @@ func TestNoFuelOnTheBlockNoFuelScore(t *testing.T) {
 	}
 	a := Assess(in)
 	require.Equal(t, Go, a.Answer)
+	require.NotEmpty(t, a.Findings)
 	for _, f := range a.Findings {
 		require.NotEqual(t, TopicFuel, f.Topic)
 	}

@@ -21,11 +21,11 @@ func (d *day) stems() []risk.Factor {
 		switch {
 		case !asked:
 		case q.Kind == YesNo && d.bad(f.ID):
-			out = append(out, kickbackFactor(f, d.remark(f.ID)))
+			out = append(out, remarked(f, d.remark(f.ID)))
 		case q.Kind == Value:
 			thick, told := d.value(f.ID)
 			if (told && thick > d.in.House.SI(house.OneCut)+rounding) || d.unknown(f.ID) {
-				out = append(out, kickbackFactor(f, d.against(f.ID, house.OneCut)))
+				out = append(out, remarked(f, d.against(f.ID, house.OneCut)))
 			}
 		}
 	}
@@ -45,11 +45,11 @@ func (d *day) footing() []risk.Factor {
 	var out []risk.Factor
 	percent, told := d.value(slope.Steepest)
 	if f, counts := slope.SteepFactor(percent, d.in.House); told && counts && !slope.AboveLimit(percent, d.in.House) {
-		out = append(out, slopeFactor(f, " ("+d.answers[slope.Steepest].Value+")"))
+		out = append(out, remarked(f, " ("+d.answers[slope.Steepest].Value+")"))
 	}
 	for _, f := range slope.Factors() {
 		if d.bad(f.ID) {
-			out = append(out, slopeFactor(f, d.remark(f.ID)))
+			out = append(out, remarked(f, d.remark(f.ID)))
 		}
 	}
 	return out
@@ -73,7 +73,7 @@ func (d *day) ownFactors(c CrewLine) []risk.Factor {
 	var out []risk.Factor
 	for _, f := range kickback.Factors() {
 		if has[f.ID] {
-			out = append(out, kickbackFactor(f, ""))
+			out = append(out, f)
 		}
 	}
 	return out
@@ -81,11 +81,11 @@ func (d *day) ownFactors(c CrewLine) []risk.Factor {
 
 // Experience factors, the largest weight first.
 var experiences = []risk.Factor{
-	{ID: "first-month", Words: "first month with a saw here", Weight: 3, Experience: true,
+	{ID: "first-month", Words: "first month with a saw here", Weight: risk.Strong, Experience: true,
 		Source: "first month in a job, 3 to 4 times the lost-time rate (Breslin and Smith 2006), read; the weight is company choice"},
-	{ID: "first-season", Words: "first season with a saw", Weight: 2, Experience: true,
+	{ID: "first-season", Words: "first season with a saw", Weight: risk.Moderate, Experience: true,
 		Source: "lost-time study, less than 3 years (J. Japan Forest Engineering Society 25(2), abstract), read; the weight is company choice"},
-	{ID: "second-third-season", Words: "second or third season with a saw", Weight: 1, Experience: true,
+	{ID: "second-third-season", Words: "second or third season with a saw", Weight: risk.Weak, Experience: true,
 		Source: "lost-time study, less than 3 years (J. Japan Forest Engineering Society 25(2), abstract), read; the weight is company choice"},
 }
 
@@ -115,27 +115,18 @@ func (d *day) experience(worker string) []risk.Factor {
 func (d *day) fuelFactor(f fuel.Factor) (risk.Factor, bool) {
 	if f.House == "" {
 		if f.ID == fuel.DryLitter && d.fireHigh {
-			return fuelFactor(f, " (the fire class is high)"), true
+			return remarked(f.Factor, " (the fire class is high)"), true
 		}
-		return fuelFactor(f, d.remark(f.ID)), d.bad(f.ID)
+		return remarked(f.Factor, d.remark(f.ID)), d.bad(f.ID)
 	}
 	metres, told := d.value(f.ID)
-	return fuelFactor(f, d.against(f.ID, f.House)), (told && fuel.Near(metres, d.in.House, f.House)) || d.unknown(f.ID)
+	return remarked(f.Factor, d.against(f.ID, f.House)), (told && fuel.Near(metres, d.in.House, f.House)) || d.unknown(f.ID)
 }
 
-func kickbackFactor(f kickback.Factor, remark string) risk.Factor {
-	return risk.Factor{ID: f.ID, Words: f.Words + remark, Weight: f.Weight, Source: f.Source,
-		Away: f.Away, Technical: f.Technical, Organised: f.Organised}
-}
-
-func slopeFactor(f slope.Factor, remark string) risk.Factor {
-	return risk.Factor{ID: f.ID, Words: f.Words + remark, Weight: f.Weight, Source: f.Source,
-		Away: f.Away, Technical: f.Technical, Organised: f.Organised}
-}
-
-func fuelFactor(f fuel.Factor, remark string) risk.Factor {
-	return risk.Factor{ID: f.ID, Words: f.Words + remark, Weight: f.Weight, Source: f.Source,
-		Away: f.Away, Technical: f.Technical, Organised: f.Organised}
+// remarked is a factor with what was told of it behind its words.
+func remarked(f risk.Factor, remark string) risk.Factor {
+	f.Words += remark
+	return f
 }
 
 // mayAct is controllable, made once.

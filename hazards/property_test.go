@@ -117,6 +117,7 @@ func TestReadingsThatStopHoldWhateverElseIsAnswered(t *testing.T) {
 		}
 		a := Assess(in)
 		require.Equal(t, Hold, a.Answer, id)
+		require.Len(t, a.May, len(in.Sheet.Crew))
 		for _, m := range a.May {
 			require.Equal(t, training.NoSaw, m.Level)
 		}
@@ -215,15 +216,17 @@ func TestNoCertificateOrReleaseLowersAScore(t *testing.T) {
 		more.People[1].FirstAid, more.People[1].Appointed = true, true
 		more.People[1].Permissions = map[string]training.Permission{"light-brush": {Group: "light-brush", Level: training.Unsupervised,
 			Reasons: []training.Reason{{Text: "signed off in every skill"}, {Text: "certificate 4471"}}}}
-		less := scored(Assess(in))
-		for key, f := range scored(Assess(more)) {
+		less, same := scored(Assess(in)), scored(Assess(more))
+		require.NotEmpty(t, less)
+		require.Len(t, same, len(less))
+		for key, f := range same {
 			require.Equal(t, less[key].PointsAfter, f.PointsAfter, key)
 		}
 	})
 }
 
 func TestAControlNeverRaisesALevelAndTellingOrWearingNeverLowersOne(t *testing.T) {
-	base := easyMorning(t)
+	base, compared := easyMorning(t), 0
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawMorning(t, base)
 		c := drawControl(t)
@@ -235,12 +238,14 @@ func TestAControlNeverRaisesALevelAndTellingOrWearingNeverLowersOne(t *testing.T
 			if !ok {
 				continue
 			}
+			compared++
 			require.LessOrEqual(t, levelRank[f.LevelAfter], levelRank[w.LevelAfter], "1 is High: %s", key)
 			if c.Kind == risk.Training || c.Kind == risk.PPE {
 				require.Equal(t, f.PointsAfter, w.PointsAfter, key)
 			}
 		}
 	})
+	require.Positive(t, compared)
 }
 
 func oneFindingIn(a Assessment, id string) Finding {

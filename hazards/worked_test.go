@@ -1,6 +1,7 @@
 package hazards
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -15,17 +16,11 @@ import (
 // everyFactor finds the factors of the three topics and experience by id, as they are shipped.
 func everyFactor() map[string]risk.Factor {
 	out := map[string]risk.Factor{}
-	for _, f := range kickback.Factors() {
-		out[f.ID] = kickbackFactor(f, "")
-	}
-	for _, f := range slope.Factors() {
-		out[f.ID] = slopeFactor(f, "")
+	for _, f := range slices.Concat(kickback.Factors(), slope.Factors(), experiences) {
+		out[f.ID] = f
 	}
 	for _, f := range fuel.Factors() {
-		out[f.ID] = fuelFactor(f, "")
-	}
-	for _, f := range experiences {
-		out[f.ID] = f
+		out[f.ID] = f.Factor
 	}
 	return out
 }
@@ -91,7 +86,7 @@ func TestWorkedMorningsCompanyChoice(t *testing.T) {
 	all := everyFactor()
 	steep, counts := slope.SteepFactor(46, starter(t))
 	require.True(t, counts)
-	all["steep 46"] = slopeFactor(steep, "")
+	all["steep 46"] = steep
 	all["what-if-3-years"] = risk.Factor{ID: "what-if-3-years", Weight: 3, Experience: true}
 	all["what-if-piece-pay"] = risk.Factor{ID: "what-if-piece-pay", Weight: 2}
 	for _, m := range workedMornings {

@@ -20,7 +20,9 @@ func TestEventRates(t *testing.T) {
 }
 
 func TestEventRatesWithoutHoursAreNotDefined(t *testing.T) {
-	for _, r := range EventRates([]string{"incident"}, 0) {
+	rates := EventRates([]string{"incident"}, 0)
+	require.Len(t, rates, 4)
+	for _, r := range rates {
 		require.False(t, r.Defined)
 		require.Zero(t, r.PerThousand)
 	}

@@ -63,9 +63,6 @@ var parts = []Part{
 	{ID: "food-water", Words: "extra food and water, one day", Per: PerPerson, Need: [tiers]int{0, 0, 0, 1}, Source: tierList},
 }
 
-// Parts returns every part of the spare kit. The slice is the caller's.
-func Parts() []Part { return append([]Part(nil), parts...) }
-
 // PartIDs lists the ids of the parts.
 func PartIDs() []string {
 	ids := make([]string, len(parts))

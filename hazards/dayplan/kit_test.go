@@ -119,6 +119,7 @@ func TestKitProperties(t *testing.T) {
 		for _, l := range CompareKit(more, nil, h) {
 			want[l.ID] = l.Wanted
 		}
+		require.NotEmpty(t, CompareKit(o, nil, h))
 		for _, l := range CompareKit(o, nil, h) {
 			require.LessOrEqual(t, l.Wanted, want[l.ID], l.ID)
 			require.Equal(t, Short, l.State)

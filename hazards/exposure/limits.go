@@ -55,14 +55,6 @@ func (r Rule) HoursToLevel(dBA, eightHours float64) (hours float64, ok bool) {
 	return 8 / math.Exp2((dBA-eightHours)/r.Exchange), true
 }
 
-// EightHours returns the eight-hour level of one level in dBA over so many hours; ok is false where it adds no dose.
-func (r Rule) EightHours(dBA, hours float64) (level float64, ok bool) {
-	if !Counts(dBA) || hours <= 0 {
-		return 0, false
-	}
-	return dBA + r.Exchange*math.Log2(hours/8), true
-}
-
 // VibrationIsLaw reports whether the limit of Directive 2002/44/EC binds at the first of the places: there a house figure is
 // never looser than it.
 func VibrationIsLaw(places []string) bool {

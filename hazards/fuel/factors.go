@@ -6,7 +6,10 @@
 // rules used as a floor, since none was found for clearing saws.
 package fuel
 
-import "example.org/ringtrue/hazards/house"
+import (
+	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/risk"
+)
 
 // StartSeverity is the harm a fuel burn starts at, 1 to 4 of MIL-STD-882E Table I (company choice). One worse where
 // help is late.
@@ -36,87 +39,80 @@ const (
 	FarAway      = "fuel-far"
 )
 
-// Factor raises the chance of a fuel burn or spill. Weight is 3 strong, 2 moderate, 1 weak. House is the key of the
-// house rule that a told distance is compared with, "" for yes-no factors. Away, Technical and Organised say what
-// each kind of control would be; "" where none is known.
+// Factor raises the chance of a fuel burn or spill. House is the key of the house rule that a told distance is compared with, ""
+// for yes-no factors.
 type Factor struct {
-	ID        string
-	Words     string
-	Weight    int
-	Drives    string
-	House     string
-	Source    string
-	Away      string
-	Technical string
-	Organised string
+	risk.Factor
+	Drives string
+	House  string
 }
 
 var factors = []Factor{
-	{
-		ID: NearIgnition, Words: "the fuel spot is too near to flame, spark or a hot engine", Weight: 3, Drives: Ignition, House: house.FuelIgnition,
+	{Drives: Ignition, House: house.FuelIgnition, Factor: risk.Factor{
+		ID: NearIgnition, Words: "the fuel spot is too near to flame, spark or a hot engine", Weight: risk.Strong,
 		Source: "29 CFR 1910.266(e)(2)(iv) and its directive, read; a chain-saw rule used as a floor",
 		Away:   "move the fuel spot away, then answer again",
-	},
-	{
-		ID: NearStart, Words: "the saw is started too near to the fuel spot", Weight: 2, Drives: Ignition, House: house.FuelStart,
+	}},
+	{Drives: Ignition, House: house.FuelStart, Factor: risk.Factor{
+		ID: NearStart, Words: "the saw is started too near to the fuel spot", Weight: risk.Moderate,
 		Source: "29 CFR 1910.266(e)(2)(v) and Quebec S-2.1 r. 4 s. 3.10.16(3)(a), read; chain-saw rules used as a floor",
 		Away:   "walk further before you start, then answer again",
-	},
-	{
-		ID: NearSmoking, Words: "smoking too near to the fuel spot", Weight: 2, Drives: Ignition, House: house.FuelSmoking,
+	}},
+	{Drives: Ignition, House: house.FuelSmoking, Factor: risk.Factor{
+		ID: NearSmoking, Words: "smoking too near to the fuel spot", Weight: risk.Moderate,
 		Source: "WAC 296-54-519(5), read",
 		Away:   "no smoking on this block today",
-	},
-	{
-		ID: HotEngine, Words: "a hot engine at the refill", Weight: 3, Drives: Vapour,
+	}},
+	{Drives: Vapour, Factor: risk.Factor{
+		ID: HotEngine, Words: "a hot engine at the refill", Weight: risk.Strong,
 		Source:    "fuel-geyser reports of the US fire services (28 releases in 2018), read",
 		Away:      "no refill until the engine is cold",
 		Organised: "let it cool, rag over the cap, face away, open slowly",
-	},
-	{
-		ID: HardStarting, Words: "a saw that stalls or starts hard, so that its cap gets opened to look", Weight: 3, Drives: Vapour,
+	}},
+	{Drives: Vapour, Factor: risk.Factor{
+		ID: HardStarting, Words: "a saw that stalls or starts hard, so that its cap gets opened to look", Weight: risk.Strong,
 		Source: "fuel-geyser reports of the US fire services, by cases, read",
 		Away:   "leave that saw shut and tag it out",
-	},
-	{
-		ID: DryLitter, Words: "dry litter, or a high fire class", Weight: 3, Drives: FireSpread,
+	}},
+	{Drives: FireSpread, Factor: risk.Factor{
+		ID: DryLitter, Words: "dry litter, or a high fire class", Weight: risk.Strong,
 		Source:    "BC Wildfire Regulation, read in restatements",
 		Away:      "fuel on the road or on bare rock only",
 		Technical: "bare soil under the saw and an extinguisher within reach",
 		Organised: "a named fire watch during and after the refill",
-	},
-	{
-		ID: HotDay, Words: "a hot day; cans and saws stand in the sun", Weight: 2, Drives: Vapour,
+	}},
+	{Drives: Vapour, Factor: risk.Factor{
+		ID: HotDay, Words: "a hot day; cans and saws stand in the sun", Weight: risk.Moderate,
 		Source:    "Finnish seedling-stand guidance, read",
 		Organised: "cans and saws in the shade, caps opened slowly",
-	},
-	{
-		ID: Leak, Words: "a leaking can or cap", Weight: 2, Drives: Spill,
+	}},
+	{Drives: Spill, Factor: risk.Factor{
+		ID: Leak, Words: "a leaking can or cap", Weight: risk.Moderate,
 		Source:    "common practice, no source",
 		Away:      "take the leaking can away",
 		Technical: "spill mat under the can",
-	},
-	{
-		ID: Unlabelled, Words: "mix in a can without a label", Weight: 1, Drives: Vapour,
+	}},
+	{Drives: Vapour, Factor: risk.Factor{
+		ID: Unlabelled, Words: "mix in a can without a label", Weight: risk.Weak,
 		Source: "common practice, no source",
 		Away:   "leave unlabelled mix at the truck, unused",
-	},
-	{
-		ID: InCab, Words: "fuel carried in the cab with people", Weight: 2, Drives: Vapour,
+	}},
+	{Drives: Vapour, Factor: risk.Factor{
+		ID: InCab, Words: "fuel carried in the cab with people", Weight: risk.Moderate,
 		Source: "29 CFR 1910.266(d)(9)(ii) and WAC 296-54-519, read",
 		Away:   "carry the fuel outside the cab",
-	},
-	{
-		ID: NearWater, Words: "fuelling beside water", Weight: 2, Drives: Spill,
+	}},
+	{Drives: Spill, Factor: risk.Factor{
+		ID: NearWater, Words: "fuelling beside water", Weight: risk.Moderate,
 		Source:    "US thinning contracts, read",
 		Away:      "move the fuel spot out of the strip along the water",
 		Technical: "spill mat under the saw",
-	},
-	{
-		ID: FarAway, Words: "one can far away: long walks, then hurry", Weight: 1, Drives: Spill,
+	}},
+	{Drives: Spill, Factor: risk.Factor{
+		ID: FarAway, Words: "one can far away: long walks, then hurry", Weight: risk.Weak,
 		Source: "Finnish seedling-stand guidance and a course outline from eastern Canada, read",
 		Away:   "put the can in the middle, or one at each end of the strip",
-	},
+	}},
 }
 
 // Factors returns every factor of this topic, in the order of the day sheet. The slice is the caller's.

@@ -15,10 +15,6 @@ const (
 // OilIn returns the oil in a volume of mixture at so many parts of petrol to one of oil, in the unit of the volume.
 func OilIn(mixture, ratio float64) float64 { return mixture / (ratio + 1) }
 
-// OilFor returns the oil to add to a volume of petrol at so many parts of petrol to one of oil, in the unit of the
-// volume.
-func OilFor(petrol, ratio float64) float64 { return petrol / ratio }
-
 // Work is a day of one saw.
 type Work struct {
 	EngineHours float64 // hours the engine runs

@@ -29,14 +29,14 @@ func TestADRPointsAgreeWithTheTotal(t *testing.T) {
 		math.Floor(at["points ceiling"]/at["points factor category 2"]), 0)
 }
 
-// 50:1 is 20 mL to a litre, 100 mL to 5 L and 2.56 US fluid ounces to a US gallon; 40:1 25 mL, 25:1 40 mL.
+// 50:1 is 20 mL to a litre of petrol, 100 mL to 5 L and 2.56 US fluid ounces to a US gallon; 40:1 25 mL, 25:1 40 mL. The mixture
+// is petrol and oil.
 func TestOilAsWorkedByHand(t *testing.T) {
-	require.InDelta(t, 20, OilFor(1000, 50), 1e-9)
-	require.InDelta(t, 100, OilFor(5000, 50), 1e-9)
-	require.InDelta(t, 2.56, OilFor(128, 50), 1e-9)
-	require.InDelta(t, 25, OilFor(1000, 40), 1e-9)
-	require.InDelta(t, 40, OilFor(1000, 25), 1e-9)
 	require.InDelta(t, 20, OilIn(1020, 50), 1e-9)
+	require.InDelta(t, 100, OilIn(5100, 50), 1e-9)
+	require.InDelta(t, 2.56, OilIn(130.56, 50), 1e-9)
+	require.InDelta(t, 25, OilIn(1025, 40), 1e-9)
+	require.InDelta(t, 40, OilIn(1040, 25), 1e-9)
 }
 
 // The worked day of the trade notes: 0.9 L tank, 0.9 L/h, 6 h: 6 tanks, 5 refuels, 5.4 L and 20 % on top is 6.5 L,

@@ -17,9 +17,6 @@ import (
 	"example.org/ringtrue/hazards/units"
 )
 
-// CompanyChoice is the source of a number that no source settles.
-const CompanyChoice = "company choice, no source"
-
 // Number is one house rule. Value is written as it would be typed, with its unit ("15m", "12months", "3").
 type Number struct {
 	Key    string          `json:"key" yaml:"key"`

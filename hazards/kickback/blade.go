@@ -39,35 +39,3 @@ func known(what string, speed float64) error {
 	}
 	return fmt.Errorf("the highest speed of the %s is not known; do not run it", what)
 }
-
-// Sector is a part of the blade as a clock face, seen from the operator: 12 is straight ahead, 3 to the right. The
-// blade turns anticlockwise. It runs clockwise from From to To, ends included, over 12 where From is the larger.
-type Sector struct {
-	From, To float64 // hours, 0 to 12
-	Source   string
-}
-
-// Sectors are the parts of the blade to keep out of solid wood, as read; no government text with one could be opened.
-var sectors = []Sector{
-	{11, 2, "Finnish forest-owner guidance, read"},
-	{12, 3, "from memory"},
-}
-
-// Sectors lists the sectors that sources name. The slice is the caller's.
-func Sectors() []Sector { return append([]Sector(nil), sectors...) }
-
-// Cautious is the union of the sectors named (company choice where sources disagree).
-var Cautious = Sector{11, 3, "company choice: the union of what sources name, 11 to 2 and 12 to 3"}
-
-// Holds reports whether a clock hour, 0 to 12 and fractions, lies in the sector.
-func (s Sector) Holds(hour float64) bool {
-	span := math.Mod(s.To-s.From+12, 12)
-	return math.Mod(math.Mod(hour-s.From, 12)+12, 12) <= span
-}
-
-// Thrust tells where the saw head is thrown when wood is met at a clock hour: the parts to the right and forward of a
-// push of length one, for a blade turning anticlockwise (own calculation: the reaction on the teeth).
-func Thrust(hour float64) (right, forward float64) {
-	a := hour * math.Pi / 6
-	return math.Cos(a), -math.Sin(a)
-}

@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 )
 
 // A 225 mm blade of 350 g at 9000 rpm: 106.0 m/s, 382 km/h, 984 J, worked out by hand in the sources kept with the
@@ -29,26 +28,4 @@ func TestRatedStopsOnSlowAndUnknown(t *testing.T) {
 	err := Rated(0, 0)
 	require.ErrorContains(t, err, "blade is not known")
 	require.ErrorContains(t, err, "spindle is not known")
-}
-
-func TestSectorRunsOverTwelve(t *testing.T) {
-	for hour, in := range map[float64]bool{11: true, 12: true, 0: true, 1.5: true, 3: true, 3.1: false, 6: false, 9: false, 10.9: false} {
-		require.Equal(t, in, Cautious.Holds(hour), hour)
-	}
-	rapid.Check(t, func(t *rapid.T) {
-		hour := rapid.Float64Range(0, 12).Draw(t, "hour")
-		for _, s := range Sectors() {
-			require.True(t, !s.Holds(hour) || Cautious.Holds(hour), "the cautious sector covers every other one")
-		}
-	})
-}
-
-// At 12 the head is thrown right, at 1:30 right and back, at 3 straight back, at 6 left, at 9 pulled away.
-func TestThrustByTheClock(t *testing.T) {
-	half := math.Sqrt(0.5)
-	for hour, want := range map[float64][2]float64{12: {1, 0}, 1.5: {half, -half}, 3: {0, -1}, 6: {-1, 0}, 9: {0, 1}} {
-		right, forward := Thrust(hour)
-		require.InDelta(t, want[0], right, 1e-12, hour)
-		require.InDelta(t, want[1], forward, 1e-12, hour)
-	}
 }

@@ -7,6 +7,8 @@
 // hardly did (J. Japan Forest Engineering Society 25(2), abstract, read).
 package kickback
 
+import "example.org/ringtrue/hazards/risk"
+
 // StartSeverity is the harm a kickback starts at, 1 to 4 of MIL-STD-882E Table I: permanent partial disability
 // (company choice). One worse where help is late.
 const StartSeverity = 2
@@ -23,65 +25,54 @@ const (
 	MissedLook    = "missed-look"    // per person, from the book
 )
 
-// Factor raises the chance of kickback. Weight is 3 strong, 2 moderate, 1 weak. Away, Technical and Organised say
-// what each kind of control would be; "" where none is known.
-type Factor struct {
-	ID        string
-	Words     string
-	Weight    int
-	Source    string
-	Away      string
-	Technical string
-	Organised string
-}
-
-var factors = []Factor{
+// What raises the chance of kickback.
+var factors = []risk.Factor{
 	{
-		ID: HiddenBase, Words: "hidden stumps, rock or wire; the base of the stem is not seen", Weight: 3,
+		ID: HiddenBase, Words: "hidden stumps, rock or wire; the base of the stem is not seen", Weight: risk.Strong,
 		Source: "lost-time study (J. Japan Forest Engineering Society 25(2), abstract), Japanese case study 21 and the US blade-thrust " +
 			"guideline (CPSC appendix 89, 2004), all read",
 		Away:      "flag out the patches with hidden rock, stumps and wire",
 		Organised: "part the brush and see the base before the blade goes in",
 	},
 	{
-		ID: LargestStem, Words: "stems too thick for one cut", Weight: 2,
+		ID: LargestStem, Words: "stems too thick for one cut", Weight: risk.Moderate,
 		Source:    "Swedish class limits, Finnish guidance and a Japanese safety page, read; they disagree, 6 to 10 cm",
 		Away:      "leave the thick stems for a qualified chain-saw hand",
 		Organised: "two cuts on every stem over the limit",
 	},
 	{
-		ID: BentStems, Words: "bent stems, stems under tension, or clumps", Weight: 2,
+		ID: BentStems, Words: "bent stems, stems under tension, or clumps", Weight: risk.Moderate,
 		Source:    "Japanese safety page and Swedish class content, read",
 		Away:      "flag out the bent and clumped stems",
 		Organised: "stand out of the spring path, weaken first, work from the outside in",
 	},
 	{
-		ID: CloseRight, Words: "a crop tree or an obstacle close on the right", Weight: 1,
+		ID: CloseRight, Words: "a crop tree or an obstacle close on the right", Weight: risk.Weak,
 		Source:    "course outline from eastern Canada (2002), read; common practice",
 		Organised: "come to it from the other side",
 	},
 	{
-		ID: TiredHurried, Words: "tired, or behind and hurrying", Weight: 2,
+		ID: TiredHurried, Words: "tired, or behind and hurrying", Weight: risk.Moderate,
 		Source:    "contractor survey (Safety 2018;4(4):43) and Japanese pause advice (2011), read",
 		Away:      "cut the day's strip short, so that nobody hurries or saws tired",
 		Organised: "a short pause every half hour, and stop early",
 	},
 	{
-		ID: DullBlade, Words: "a dull or badly set blade", Weight: 2,
+		ID: DullBlade, Words: "a dull or badly set blade", Weight: risk.Moderate,
 		Source: "course outline from eastern Canada (2002), read; common practice",
 		Away:   "file it or fit a sharp one before the start, then answer again",
 	},
 	{
-		ID: FixedThrottle, Words: "a saw with a fixed throttle lever", Weight: 2,
+		ID: FixedThrottle, Words: "a saw with a fixed throttle lever", Weight: risk.Moderate,
 		Source: "lost-time study (J. Japan Forest Engineering Society 25(2), abstract), read",
 		Away:   "take a saw with a trigger throttle",
 	},
 	{
-		ID: MissedLook, Words: "a point missed in the last look at cutting or kickback", Weight: 2,
+		ID: MissedLook, Words: "a point missed in the last look at cutting or kickback", Weight: risk.Moderate,
 		Source:    "company choice, no source",
 		Organised: "a named person watches the first strip",
 	},
 }
 
 // Factors returns every factor of this topic, in the order of the day sheet. The slice is the caller's.
-func Factors() []Factor { return append([]Factor(nil), factors...) }
+func Factors() []risk.Factor { return append([]risk.Factor(nil), factors...) }

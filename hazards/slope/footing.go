@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/risk"
 )
 
 // Harm of a fall with a saw, 1 to 4 of MIL-STD-882E Table I (company choice). One worse where help is late.
@@ -20,33 +21,22 @@ const (
 	OneAbove    = "one-above"
 )
 
-// Factor raises the chance of a fall. Weight is 3 strong, 2 moderate, 1 weak; the slope's own weight is its Step.
-// Away, Technical and Organised say what each kind of control would be; "" where none is known.
-type Factor struct {
-	ID        string
-	Words     string
-	Weight    int
-	Source    string
-	Away      string
-	Technical string
-	Organised string
-}
-
-var factors = []Factor{
+// What raises the chance of a fall beside the slope itself.
+var factors = []risk.Factor{
 	{
-		ID: WetOrIcy, Words: "wet rock, mud, snow or ice underfoot", Weight: 3,
+		ID: WetOrIcy, Words: "wet rock, mud, snow or ice underfoot", Weight: risk.Strong,
 		Source:    "injury report of 7 Jun 2007 (wet rock, more than ten years in the trade), read; ice and snow common practice",
 		Away:      "work the dry ground first",
 		Organised: "wait until it has dried or thawed, short steps, saw off to move",
 	},
 	{
-		ID: RoughGround, Words: "slash, holes, stumps or ditches underfoot", Weight: 2,
+		ID: RoughGround, Words: "slash, holes, stumps or ditches underfoot", Weight: risk.Moderate,
 		Source:    "Quebec accident sheet (28 % of accidents are falls on the level), a spacing-hole alert and a forestry paper, read",
 		Away:      "flag out the worst of it",
 		Organised: "choose the way before the step, feet first and then the saw",
 	},
 	{
-		ID: OneAbove, Words: "somebody works straight above somebody else", Weight: 3,
+		ID: OneAbove, Words: "somebody works straight above somebody else", Weight: risk.Strong,
 		Source:    "a contractor's brush-cutter procedure (Japan), read; common practice",
 		Away:      "set people side by side, never one above another",
 		Organised: "one of them waits outside while the other saws",
@@ -54,27 +44,27 @@ var factors = []Factor{
 }
 
 // Factors returns the yes-no factors of this topic, in the order of the day sheet. The slice is the caller's.
-func Factors() []Factor { return append([]Factor(nil), factors...) }
+func Factors() []risk.Factor { return append([]risk.Factor(nil), factors...) }
 
-// Step gives the weight of a slope in percent in the steps of the house rules: 0 below the first, 1 and 2 from the
-// first and second on, 3 above the third.
+// Step gives the weight of a slope in percent in the steps of the house rules: 0 below the first, weak and moderate
+// from the first and second on, strong above the third.
 func Step(percent float64, h house.House) int {
 	p := math.Abs(percent)
 	switch {
 	case p > h.SI(house.SlopeStep3):
-		return 3
+		return risk.Strong
 	case p >= h.SI(house.SlopeStep2):
-		return 2
+		return risk.Moderate
 	case p >= h.SI(house.SlopeStep1):
-		return 1
+		return risk.Weak
 	}
 	return 0
 }
 
 // SteepFactor is the factor of a slope of so many percent; ok is false where the slope counts nothing.
-func SteepFactor(percent float64, h house.House) (f Factor, ok bool) {
+func SteepFactor(percent float64, h house.House) (f risk.Factor, ok bool) {
 	w := Step(percent, h)
-	return Factor{
+	return risk.Factor{
 		ID: Steepest, Words: "the slope itself", Weight: w,
 		Source:    "falls rise with slope (J. Japan Forest Engineering Society 25(2), abstract, read); the steps are company choice",
 		Organised: "strips along the contour, from the bottom up",

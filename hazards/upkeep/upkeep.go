@@ -49,9 +49,6 @@ var items = []Item{
 	{ID: "fins", Words: "cooling fins clean", Weekly: true, Rank: 5, Source: practice},
 }
 
-// Items returns every upkeep item, daily ones first. The slice is the caller's.
-func Items() []Item { return append([]Item(nil), items...) }
-
 // ItemByID finds an item; ok is false for an unknown id.
 func ItemByID(id string) (i Item, ok bool) {
 	for _, i := range items {

@@ -70,7 +70,7 @@ func TestEveryItemAndDefectHasASource(t *testing.T) {
 	daily, weekly := ItemIDs(false), ItemIDs(true)
 	require.Equal(t, []string{"blade", "nut", "stop", "guard", "leaks", "screws", "air-filter", "grease"}, daily)
 	require.Equal(t, []string{"muffler-screen", "starter-cord", "plug", "fins"}, weekly)
-	for _, i := range Items() {
+	for _, i := range items {
 		require.NotEmpty(t, i.Source, i.ID)
 		require.NotEmpty(t, i.Words, i.ID)
 		require.Positive(t, i.Rank, i.ID)
@@ -270,7 +270,8 @@ func TestTooManyFilingsAsks(t *testing.T) {
 	require.Contains(t, TooManyFilings(2, 6, 0, h), "6 filings with 2 refuels and 0 hits on rock: about 2 would be usual; is that right?")
 }
 
-// Whatever the history, upkeep done today leaves no daily or weekly item due, and a stricter interval never shortens the list.
+// Whatever the history, no line is of a later day, what presses most comes first, nothing stands twice, and upkeep done today leaves no
+// daily or weekly item due.
 func TestDueProperties(t *testing.T) {
 	h := starter(t)
 	rapid.Check(t, func(t *rapid.T) {

@@ -18,10 +18,3 @@ func ForceOf(number int) (Force, bool) {
 	}
 	return beaufort[number], true
 }
-
-// Ends of the range of the Canadian wind chill table, beyond which nothing is answered.
-const (
-	ChillColdest = -50.0 // °C, Environment Canada chart
-	ChillStrong  = 80.0  // km/h
-	ChillLight   = 5.0   // km/h; below it the air temperature counts
-)

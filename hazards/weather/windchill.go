@@ -12,12 +12,20 @@ const (
 	FrostbiteSource       = "Environment Canada, wind chill hazard bands (read in two reproductions)"
 )
 
+// Ends of the range of the Canadian wind chill chart, beyond which nothing is answered.
+const (
+	chillColdest = -50.0 // °C
+	chillWarmest = 10.0  // °C, the end of the formula
+	ChillLight   = 5.0   // km/h; below it the air temperature counts
+	ChillStrong  = 80.0  // km/h
+)
+
 // WindChillCanada returns the wind chill index for air temperature in °C and wind in km/h at 10 m in the open. It
 // refuses temperatures outside -50 to 10 °C and winds outside 5 to 80 km/h.
 func WindChillCanada(tempC, windKmh float64) (float64, error) {
 	err := errors.Join(
-		within("air temperature", tempC, -50, 10, "C"), // chart from -50 °C; 10 °C is the end of the formula
-		within("wind", windKmh, 5, 80, "km/h"),         // chart
+		within("air temperature", tempC, chillColdest, chillWarmest, "C"),
+		within("wind", windKmh, ChillLight, ChillStrong, "km/h"),
 	)
 	if err != nil {
 		return 0, err

@@ -126,7 +126,7 @@ func (r *reader) strays(folder string, known ...string) {
 
 // read decodes the one document of a file into v and reports whether that went well.
 func (r *reader) read(name string, v any) bool {
-	text, err := fs.ReadFile(r.files, name)
+	text, err := readFile(r.files, name)
 	if errors.Is(err, fs.ErrNotExist) {
 		r.say("%s: the file is missing", name)
 		return false
@@ -146,6 +146,23 @@ func (r *reader) read(name string, v any) bool {
 		return false
 	}
 	return true
+}
+
+// maxFile bounds one file, in bytes: a whole edition must fit an entry of 1 MiB (store/ledger).
+const maxFile = 1 << 20
+
+// readFile reads a file of bounded length; a pipe or a device, which may have no end, is none.
+func readFile(files fs.FS, name string) ([]byte, error) {
+	info, err := fs.Stat(files, name)
+	switch {
+	case err != nil:
+		return nil, err
+	case !info.Mode().IsRegular():
+		return nil, errors.New("it is not a file")
+	case info.Size() > maxFile:
+		return nil, fmt.Errorf("it has %d bytes, more than the %d allowed", info.Size(), maxFile)
+	}
+	return fs.ReadFile(files, name)
 }
 
 // refuse tells every problem of the YAML reader, which knows lines but not files.

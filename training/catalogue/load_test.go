@@ -239,3 +239,12 @@ func requireSameFromJSON(t *testing.T, c training.Curriculum) {
 	require.NoError(t, json.Unmarshal(body, &back))
 	require.Equal(t, c, back)
 }
+
+func TestParseReadsNoPipeAndNothingEndless(t *testing.T) {
+	files := folder(sound)
+	files["ppe.yaml"] = &fstest.MapFile{Mode: fs.ModeNamedPipe | 0o600}
+	files["groups.yaml"] = &fstest.MapFile{Data: make([]byte, maxFile+1)}
+	_, err := Parse(files)
+	require.ErrorContains(t, err, "ppe.yaml: it is not a file")
+	require.ErrorContains(t, err, "groups.yaml: it has 1048577 bytes, more than the 1048576 allowed")
+}
