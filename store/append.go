@@ -173,7 +173,7 @@ func (b *Book) readTail(ctx context.Context) (*tail, error) {
 		return nil, err
 	}
 	h, err := ledger.ReadHeader(body)
-	if err != nil || ledger.Leaf(body) != leafOf(leaf) || h.Seq != seq {
+	if err != nil || ledger.Leaf(body) != leafOf(leaf) || h.Seq != seq || seq >= 1<<seqBits {
 		return nil, &UnusableError{Damaged: true, What: fmt.Sprintf("the last entry of the book, %d, is damaged; nothing was written", seq), Next: verifyNext}
 	}
 	return &tail{seq, h.Recorded}, nil

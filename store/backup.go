@@ -79,7 +79,7 @@ func checkCopy(ctx context.Context, name string) (rep Report, err error) {
 	}
 	rep, err = c.Verify(ctx)
 	err = errors.Join(err, c.Close())
-	if err == nil && !rep.Sound() {
+	if err == nil && !rep.Copyable() {
 		err = &UnusableError{Damaged: true, What: "the book is damaged, and so would be its copy; nothing was written", Next: verifyNext}
 	}
 	return rep, err
@@ -110,7 +110,7 @@ func Restore(ctx context.Context, backup, path, device string, now time.Time, ra
 	if out.Report, err = src.Verify(ctx); err != nil {
 		return out, err
 	}
-	if !out.Report.Sound() {
+	if !out.Report.Copyable() {
 		return out, &UnusableError{Damaged: true, What: fmt.Sprintf("the backup %s is damaged itself; nothing was written", backup), Next: "see what is wrong with it: ringtrue book verify --book FILE; and use another backup"}
 	}
 	if out.Origin, err = src.nextOrigin(ctx, device, random); err != nil {

@@ -148,6 +148,9 @@ func (b *Book) explain(doing string, err error) error {
 	case sqlite.ErrBusy, sqlite.ErrLocked, sqlite.ErrProtocol:
 		return unusable(fmt.Sprintf("the book %s is in use by another program", b.path), "wait until the other one is done, then do it again; nothing was written")
 	case sqlite.ErrReadonly:
+		if e.ExtendedCode == sqlite.ErrReadonlyRollback {
+			return unusable(fmt.Sprintf("a write to the book %s was broken off, and the file beside it that undoes it, -journal, waits for a command that writes", b.path), "let it be undone: ringtrue book rebuild")
+		}
 		return unusable(fmt.Sprintf("the book %s is read-only; nothing was written", b.path), "allow writing to the file and its folder")
 	case sqlite.ErrCantOpen, sqlite.ErrPerm:
 		return unusable(fmt.Sprintf("the system does not let the book %s be opened (%v)", b.path, err), "check who may read the file, or copy it, with the files beside it, to a folder that can be written")
@@ -161,6 +164,9 @@ func (b *Book) explain(doing string, err error) error {
 		if strings.Contains(e.Error(), "no such table") || strings.Contains(e.Error(), "no such column") {
 			return &UnusableError{Damaged: true, What: fmt.Sprintf("%s: the book %s lacks a table (%v)", doing, b.path, err), Next: lackingNext}
 		}
+		return &UnusableError{Damaged: true, What: fmt.Sprintf("%s: the tables of the book %s are not as ringtrue makes them (%v)", doing, b.path, err), Next: verifyNext}
+	case sqlite.ErrConstraint:
+		return &UnusableError{Damaged: true, What: fmt.Sprintf("%s: the rows in the book %s are not as ringtrue writes them (%v); nothing was written", doing, b.path, err), Next: verifyNext}
 	}
 	return fmt.Errorf("%s: %w", doing, err)
 }

@@ -20,11 +20,11 @@ func (b *Book) Keys(ctx context.Context) (*ledger.Keys, error) {
 		}
 		for _, f := range facts {
 			h, err := b.Entry(ctx, f.Entry, nil)
-			if err == nil {
-				err = keys.Take(h)
-			}
 			if err != nil {
 				return nil, err
+			}
+			if err := keys.Take(h); err != nil {
+				return nil, b.unreadable(f.Entry, err)
 			}
 		}
 	}

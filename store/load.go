@@ -8,6 +8,7 @@ import (
 	"iter"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/ringtrue/store/ledger"
@@ -29,9 +30,16 @@ func (b *Book) Entry(ctx context.Context, ref training.Ref, v any) (ledger.Heade
 		return h, nil
 	}
 	if err := ledger.Decode(h.Data, v); err != nil {
-		return h, fmt.Errorf("read entry %s: %w", b.Name(ref), err)
+		return h, b.unreadable(ref, err)
 	}
 	return h, nil
+}
+
+// unreadable is the error for an entry, sound by its hash, that says what this version cannot read. A newer version may have
+// written it, somebody may have rewritten it, or a derived row leads to another entry than it should.
+func (b *Book) unreadable(ref training.Ref, err error) error {
+	return &UnusableError{Damaged: true, What: fmt.Sprintf("entry %s cannot be read: %s", b.Name(ref), strings.ReplaceAll(err.Error(), "\n", ", ")),
+		Next: "see whether the book is sound: ringtrue book verify; if it is, a newer ringtrue wrote the entry: install that version"}
 }
 
 func (b *Book) damagedEntry(ref training.Ref) error {
@@ -81,6 +89,27 @@ func (b *Book) Find(ctx context.Context, text string) (ref training.Ref, ok bool
 // Asked turns a day into the moment asked: what was true by the end of on, known by the end of known.
 func (b *Book) Asked(on, known civil.Day) training.Asked {
 	return training.Asked{Day: on, On: on.End(b.zone).Unix() - 1, Known: known.End(b.zone).Unix() - 1}
+}
+
+// AskedNow asks what the book knows now of a day, which is everything: a clock that ran ahead once leaves entries recorded later
+// than today, and a stop among them counts at once.
+func (b *Book) AskedNow(ctx context.Context, today civil.Day) (training.Asked, error) {
+	asked := b.Asked(today, today)
+	origins, err := b.Origins(ctx)
+	if err != nil {
+		return asked, err
+	}
+	for _, o := range origins {
+		var body []byte
+		err := b.one(ctx, []any{&body}, `SELECT body FROM entry WHERE origin = ? ORDER BY seq DESC LIMIT 1`, o)
+		if err != nil && !errors.Is(err, sql.ErrNoRows) {
+			return asked, err
+		}
+		if h, err := ledger.ReadHeader(body); err == nil { // a damaged one is named by whatever reads it
+			asked.Known = max(asked.Known, h.Recorded.Unix())
+		}
+	}
+	return asked, nil
 }
 
 // AskedAt is Asked for moments.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"strings"
 
 	"example.org/ringtrue/store/ledger"
 )
@@ -43,7 +44,16 @@ func (b *Book) refill(ctx context.Context) (entries int64, err error) {
 }
 
 func (b *Book) emptyDerived(ctx context.Context, origins []string) error {
-	if err := b.script(ctx, dropDerived+derivedTables); err != nil {
+	drop := dropDerived
+	var view string
+	err := b.each(ctx, []any{&view}, func() error {
+		drop = strings.Replace(drop, "DROP TABLE IF EXISTS "+view+";", "DROP VIEW "+view+";", 1)
+		return nil
+	}, `SELECT name FROM sqlite_schema WHERE type = 'view' AND name IN ('origin', 'fact', 'struck')`) // put in the place of a table
+	if err == nil {
+		err = b.script(ctx, drop+derivedTables)
+	}
+	if err != nil {
 		return err
 	}
 	b.refs, b.strikes = newRefs(nil), nil

@@ -1,6 +1,9 @@
 package store
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // The identity of a book file. A file with another application id is not ours; one with a higher version was
 // written by a newer program.
@@ -95,6 +98,23 @@ CREATE TABLE struck (
 `
 
 const dropDerived = `DROP TABLE IF EXISTS origin; DROP TABLE IF EXISTS fact; DROP TABLE IF EXISTS struck;`
+
+// made gives by name the text of every table as SQLite keeps it; derived says which of them a rebuild makes anew.
+func made() (texts map[string]string, derived map[string]bool) {
+	texts, derived = map[string]string{}, map[string]bool{}
+	for _, tables := range []string{ledgerTables, keyTables, derivedTables} {
+		for one := range strings.SplitSeq(tables, ";") {
+			text := strings.Replace(strings.TrimSpace(one), "TABLE IF NOT EXISTS ", "TABLE ", 1)
+			rest, ok := strings.CutPrefix(text, "CREATE TABLE ")
+			if !ok {
+				continue
+			}
+			name, _, _ := strings.Cut(rest, " ")
+			texts[name], derived[name] = text, tables == derivedTables
+		}
+	}
+	return texts, derived
+}
 
 // schema makes a whole new book.
 func schema() string {

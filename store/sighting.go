@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"encoding/hex"
-	"fmt"
 	"maps"
 	"slices"
 	"time"
@@ -26,6 +25,7 @@ type Sighting struct {
 	In             ledger.Place // of the entry that says so
 	At             time.Time
 	Line, Verifier string
+	said           bool // by a sighting entry, which has a seal; an opening names a head without one
 }
 
 func (s Sighting) seal() (ledger.Seal, error) {
@@ -51,9 +51,9 @@ func (b *Book) sightings(ctx context.Context, in string) (list []Sighting, err e
 		if in != "" && h.Origin != in {
 			continue
 		}
-		s := Sighting{Head: ledger.Head{Origin: rec.Origin, Size: rec.Size}, In: ledger.PlaceOf(h), At: h.Happened, Line: rec.Line, Verifier: rec.Verifier}
+		s := Sighting{Head: ledger.Head{Origin: rec.Origin, Size: rec.Size}, In: ledger.PlaceOf(h), At: h.Happened, Line: rec.Line, Verifier: rec.Verifier, said: true}
 		if s.Root, err = ledger.ParseRoot(rec.Root); err != nil {
-			return nil, fmt.Errorf("read entry %s: %w", b.Name(f.Entry), err)
+			return nil, b.unreadable(f.Entry, err)
 		}
 		list = append(list, s)
 	}

@@ -303,7 +303,7 @@ func TestAFirstEntryThatOpensNoBookIsDamage(t *testing.T) {
 		requireUnusable(t, err, true, "does not open a book")
 		rep, err := open(t, path, ForVerifying).Verify(bg)
 		require.NoError(t, err)
-		require.Equal(t, []string{"north/truck-1#1 damaged: the entry that opens the book cannot be read, so nothing derived was compared"}, lines(rep))
+		require.Contains(t, lines(rep), "north/truck-1#1 damaged: the entry that opens the book cannot be read, so nothing derived was compared")
 	}
 }
 

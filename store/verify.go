@@ -27,6 +27,12 @@ func (r Report) Sound() bool {
 	return !slices.ContainsFunc(r.Findings, func(f ledger.Finding) bool { return f.Class != ledger.Harmless })
 }
 
+// Copyable reports whether a copy of the book is as good as a sound one: nothing is damaged, and nothing stands in the file
+// that may change what is written later. A signature that is not trusted is no less so in a copy.
+func (r Report) Copyable() bool {
+	return !slices.ContainsFunc(r.Findings, func(f ledger.Finding) bool { return f.Class == ledger.Damaged || f.Next == strangeNext })
+}
+
 // Verify recomputes every leaf and the root of every ledger in the book, derives every fact again and compares it
 // with the derived rows, and checks names against their commitments and signatures against the keys that the entries
 // announce. It goes on past damage and names each damaged
@@ -55,7 +61,7 @@ func (b *Book) verify(ctx context.Context, rep *Report) error {
 	if err := rep.damage(b.origin, b.verifySignatures(ctx, all.keys, signed, rep)); err != nil {
 		return err
 	}
-	for _, check := range []func(context.Context, *sums, *Report) error{b.verifyDerived, b.verifyNames, b.verifyDevice, b.verifySeen, b.verifyTables, b.verifyGuards} {
+	for _, check := range []func(context.Context, *sums, *Report) error{b.verifyDerived, b.verifyNames, b.verifyDevice, b.verifySeen, b.verifyTables, b.verifySchema} {
 		if err := rep.damage(b.origin, check(ctx, all, rep)); err != nil {
 			return err
 		}
@@ -190,6 +196,8 @@ func (b *Book) verifyPart(ctx context.Context, p part) error {
 	}
 }
 
+const unknownNext = "install the version of ringtrue that wrote it; if none did, ask who put it there"
+
 // verifyRows returns the last seq it read.
 func (b *Book) verifyRows(ctx context.Context, p part) (reached int64, err error) {
 	d := deriver{b.zone, p.refs}
@@ -202,6 +210,16 @@ func (b *Book) verifyRows(ctx context.Context, p part) (reached int64, err error
 		h, ok := p.chain.Add(row)
 		if !ok {
 			continue
+		}
+		if err := ledger.Canonical(row.Body); err != nil {
+			p.chain.Damage(h.Seq, "its bytes are not as ringtrue writes them: "+err.Error())
+		}
+		if len(row.Body) > ledger.MaxCatalogue {
+			p.chain.Damage(h.Seq, fmt.Sprintf("it has %d bytes, more than the %d that any entry may have", len(row.Body), ledger.MaxCatalogue))
+		}
+		if !kinds[h.Kind] {
+			p.chain.Findings = append(p.chain.Findings, ledger.Finding{Origin: h.Origin, Seq: h.Seq, Class: ledger.NotTrusted,
+				What: fmt.Sprintf("it is of the kind %q, which this version does not know, so no answer heeds it", h.Kind), Next: unknownNext})
 		}
 		if err := p.sums.keys.Take(h); err != nil {
 			p.chain.Damage(h.Seq, err.Error())
@@ -227,6 +245,7 @@ type sums struct {
 	commitments map[string]commitment // by person id
 	keys        *ledger.Keys
 	newest      map[int64]int64 // by number of a ledger, the last entry that derived rows come from
+	disorder    bool            // packed rows are not numbered from 1 on: what is added later would not come behind them
 }
 
 // commitment is what a worker entry says about a name.
@@ -326,15 +345,25 @@ func (b *Book) verifyDerived(ctx context.Context, want *sums, rep *Report) error
 	if err := b.derivedDamage(b.sumDerived(ctx, got)); err != nil {
 		return err
 	}
-	if err := b.verifyEnds(ctx, got, rep); err != nil {
+	numbered, err := b.numbered(ctx)
+	if err == nil && numbered {
+		err = b.verifyEnds(ctx, got, rep)
+	}
+	if err != nil {
 		return err
 	}
 	next := rebuildNext
-	if !rep.Sound() {
+	if !rep.Copyable() {
 		next = restoreNext // rebuilding needs every entry
+	}
+	if !numbered {
+		rep.find(b.origin, ledger.Damaged, "the numbers of the ledgers in the table origin were changed", next)
 	}
 	for _, subject := range differing(plain(want.facts), plain(got.facts)) {
 		rep.find(b.origin, ledger.Damaged, fmt.Sprintf("the derived rows about %s are not what the entries give", named(subject)), next)
+	}
+	if got.disorder {
+		rep.find(b.origin, ledger.Damaged, "the derived rows are not numbered as ringtrue numbers them", next)
 	}
 	for _, entry := range differing(want.struck, got.struck) {
 		rep.find(b.origin, ledger.Damaged, fmt.Sprintf("the derived row of strikes of %s is not what the entries give", b.Name(entry)), next)
@@ -360,6 +389,18 @@ func (b *Book) verifyEnds(ctx context.Context, got *sums, rep *Report) error {
 		}
 	}
 	return nil
+}
+
+// numbered reports whether the ledgers have the numbers 1, 2, 3 … in the order of their names: by other ones, rows lead to
+// other entries than they should, or those derived later do.
+func (b *Book) numbered(ctx context.Context) (bool, error) {
+	var first, last, n int64
+	if err := b.one(ctx, []any{&first, &last, &n}, `SELECT coalesce(min(id), 1), coalesce(max(id), 0), count(*) FROM origin`); err != nil {
+		return false, err
+	}
+	origins, err := b.Origins(ctx)
+	slices.SortFunc(origins, func(x, y string) int { return cmp.Compare(b.refs.number(x), b.refs.number(y)) })
+	return first == 1 && last == n && slices.IsSorted(origins), err
 }
 
 func plain(sums map[string]*uint64) map[string]uint64 {
@@ -395,9 +436,16 @@ func differing[K cmp.Ordered, V comparable](a, b map[K]V) []K {
 }
 
 func (b *Book) sumDerived(ctx context.Context, into *sums) error {
-	var subject, topic string
+	var subject, topic, lastSubject, lastTopic string
+	var part, parts int64
 	var packed sql.RawBytes
-	err := b.each(ctx, []any{&subject, &topic, &packed}, func() error { return into.packed(subject, topic, packed) }, `SELECT subject, topic, facts FROM fact`)
+	err := b.each(ctx, []any{&subject, &topic, &part, &packed}, func() error {
+		if parts++; subject != lastSubject || topic != lastTopic {
+			lastSubject, lastTopic, parts = subject, topic, 1
+		}
+		into.disorder = into.disorder || part != parts || len(packed) == 0
+		return into.packed(subject, topic, packed)
+	}, `SELECT subject, topic, part, facts FROM fact ORDER BY subject, topic, part`)
 	if err != nil {
 		return err
 	}

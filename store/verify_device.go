@@ -31,6 +31,8 @@ func (b *Book) verifyDevice(ctx context.Context, _ *sums, rep *Report) error {
 		return err
 	}
 	switch {
+	case !ok && len(named) > 0 && b.version < keyVersion:
+		rep.find(b.origin, ledger.Harmless, fmt.Sprintf("the book says that it is of version %d, and its ledger names a key, which came with version %d", b.version, keyVersion), "set it right: ringtrue book rebuild")
 	case !ok && len(named) > 0:
 		rep.find(b.origin, ledger.Harmless, keyLost, keyLostNext)
 	case ok && !slices.Contains(named, verifier):

@@ -41,10 +41,33 @@ func (b *Book) verifySeen(ctx context.Context, _ *sums, rep *Report) error {
 		if err != nil {
 			return err
 		}
-		rep.seen(b.origin, leaves, byOrigin[origin])
+		keys, err := b.Verifiers(ctx, origin)
+		if err != nil {
+			return err
+		}
+		rep.seen(b.origin, leaves, byOrigin[origin], append(keys, "")[0])
+	}
+	for _, h := range rep.Heads {
+		rep.unseen(b.origin, h, byOrigin[h.Origin])
 	}
 	return nil
 }
+
+// unseen names the entries of another device's ledger that stand under no head that any device says it saw: a take writes down
+// what it brings, and a restored book goes on from the whole of the old one.
+func (r *Report) unseen(own string, have ledger.Head, list []Sighting) {
+	var seen int64
+	for _, s := range list {
+		seen = max(seen, s.Size)
+	}
+	damaged := slices.ContainsFunc(r.Findings, func(f ledger.Finding) bool { return f.Origin == have.Origin }) // and named
+	if have.Origin != own && have.Size > seen && !damaged {
+		r.Findings = append(r.Findings, ledger.Finding{Origin: have.Origin, Seq: seen + 1, Class: ledger.NotTrusted,
+			What: fmt.Sprintf("no device says that it saw entries %d to %d of this ledger: no file that was taken brought them", seen+1, have.Size), Next: unseenNext})
+	}
+}
+
+const unseenNext = "ask the people of that device whether they recorded them; if not, go on from a backup: ringtrue book restore BACKUP"
 
 // cutOff: a device writes that it saw a head only when it has taken what the head covers, and whoever takes its entries
 // takes all that it had. So a book that holds a sighting holds what was seen.
@@ -60,15 +83,16 @@ const lostRowsNext = "have them brought back from another device: ringtrue book 
 
 const seenNext = "compare with the other devices' books, and go on with the copy that fits them: ringtrue book restore BACKUP"
 
-// seen adds a finding for every head that the leaves of its ledger contradict.
-func (r *Report) seen(own string, leaves ledger.Leaves, list []Sighting) {
+// seen adds a finding for every head that the leaves of its ledger contradict, and for every seal that is not by the key
+// that the ledger itself names first ("" = it names none).
+func (r *Report) seen(own string, leaves ledger.Leaves, list []Sighting, key string) {
 	sort.SliceStable(list, func(a, b int) bool { return list[a].Size < list[b].Size })
 	var roots ledger.Roots
 	for _, s := range list {
 		find := func(class ledger.Class, what, next string) {
 			r.Findings = append(r.Findings, ledger.Finding{Origin: s.In.Origin, Seq: s.In.Seq, Class: class, What: what, Next: next})
 		}
-		if _, err := s.seal(); s.Line != "" && err != nil {
+		if seal, err := s.seal(); s.said && (err != nil || seal.Verifier == "" || key != "" && seal.Verifier != key) {
 			find(ledger.NotTrusted, fmt.Sprintf("it gives a seal of %s that is not good", s.Origin), seenNext)
 		}
 		if s.Size > int64(len(leaves)) {

@@ -55,6 +55,8 @@ const (
 	isMissing  = " damaged: the entry is missing"
 )
 
+const notNumbered = "the book damaged: the derived rows are not numbered as ringtrue numbers them"
+
 func entryLine(seq int, rest string) string { return fmt.Sprint(own, "#", seq, rest) }
 
 func rowsOf(subject string) string {
@@ -104,10 +106,18 @@ func TestVerifyNamesEveryKindOfDamage(t *testing.T) {
 		{"a fact edited", []string{edited}, rebuildNext, []string{rowsOf(ada)}},
 		{"a fact moved to another skill", []string{`UPDATE fact SET topic = 'felling' WHERE subject = 'p1111111' AND topic = 'limbing'`}, rebuildNext, []string{rowsOf(ada)}},
 		{"a fact moved to another worker", []string{`UPDATE fact SET subject = 'p2222222', part = 9 WHERE subject = 'p1111111' AND topic = 'm1'`}, rebuildNext,
-			[]string{rowsOf(ada), rowsOf(bo)}},
+			[]string{rowsOf(ada), rowsOf(bo), notNumbered}},
 		{"facts removed", []string{`DELETE FROM fact WHERE subject = '' AND topic = 'worker'`}, rebuildNext, []string{rowsOf("the book")}},
 		{"a fact added", []string{`INSERT INTO fact SELECT 'p9999999', topic, part, facts FROM fact WHERE subject = 'p1111111' AND topic = 'limbing'`}, rebuildNext, []string{rowsOf("p9999999")}},
-		{"a fact twice", []string{`INSERT INTO fact SELECT subject, topic, 7, facts FROM fact WHERE subject = 'p2222222' AND topic = 'm1'`}, rebuildNext, []string{rowsOf(bo)}},
+		{"a fact twice", []string{`INSERT INTO fact SELECT subject, topic, 7, facts FROM fact WHERE subject = 'p2222222' AND topic = 'm1'`}, rebuildNext, []string{rowsOf(bo), notNumbered}},
+		{"facts numbered from 100", []string{`UPDATE fact SET part = part + 99 WHERE topic = 'limbing'`}, rebuildNext, []string{notNumbered}},
+		{"facts numbered by the largest number", []string{`UPDATE fact SET part = 9223372036854775807 WHERE topic = 'limbing'`}, rebuildNext, []string{notNumbered}},
+		{"a derived row of nothing", []string{`INSERT INTO fact VALUES ('p9', 'limbing', 1, x'')`}, rebuildNext, []string{notNumbered}},
+		{"the ledgers numbered otherwise", []string{`UPDATE origin SET id = 7`}, rebuildNext, []string{"the book damaged: the numbers of the ledgers in the table origin were changed"}},
+		{"a person's column added", []string{`ALTER TABLE person ADD COLUMN x TEXT`}, restoreNext, []string{"the book damaged: the table person is not as ringtrue makes it"}},
+		{"a derived column added", []string{`ALTER TABLE fact ADD COLUMN x TEXT AS (subject) VIRTUAL`}, rebuildNext, []string{"the book damaged: the table fact is not as ringtrue makes it"}},
+		{"names of any case taken for the same", []string{`PRAGMA writable_schema = ON`,
+			`UPDATE sqlite_schema SET sql = replace(sql, 'subject TEXT', 'subject TEXT COLLATE NOCASE') WHERE name = 'fact'`}, rebuildNext, []string{"the book damaged: the table fact is not as ringtrue makes it"}},
 		{"facts cut short", []string{`UPDATE fact SET facts = substr(facts, 1, 39) WHERE topic = 'limbing'`}, rebuildNext,
 			[]string{"the book damaged: rows derived from the ledger are damaged: a derived row is cut short or overwritten"}},
 		{"a strike removed", []string{`DELETE FROM struck`}, rebuildNext, []string{"the book damaged: the derived row of strikes of north/truck-1#6 is not what the entries give"}},
@@ -123,7 +133,8 @@ func TestVerifyNamesEveryKindOfDamage(t *testing.T) {
 		{"a name removed", []string{`DELETE FROM person WHERE handle = 'bo'`}, lostNameNext, []string{entryLine(3, " damaged: the name of the person p2222222 is not in the book, though no entry says that it was erased")}},
 		{"a person added", []string{`INSERT INTO person VALUES ('p9', 'Eve', 'eve', '', x'00')`}, askNext, []string{"the book not trusted: no sound entry names the person eve (p9)"}},
 		{"the fact table dropped", []string{`DROP TABLE fact`}, lackingNext, []string{"the book damaged: read the book: the book PATH lacks a table (no such table: fact)"}},
-		{"the strike table of another shape", []string{`ALTER TABLE struck DROP COLUMN recorded`}, lackingNext, []string{"the book damaged: read the book: the book PATH lacks a table (no such column: recorded)"}},
+		{"the strike table of another shape", []string{`ALTER TABLE struck DROP COLUMN recorded`}, rebuildNext,
+			[]string{"the book damaged: read the book: the book PATH lacks a table (no such column: recorded)", "the book damaged: the table struck is not as ringtrue makes it"}},
 		{"the person table dropped", []string{`DROP TABLE person`}, lackingNext, []string{"the book damaged: read the book: the book PATH lacks a table (no such table: person)"}},
 		{"everything at once", []string{`UPDATE entry SET body = CAST(replace(body, 'B7', 'B8') AS BLOB) WHERE seq = 5`, `DELETE FROM entry WHERE seq = 9`, `DELETE FROM struck`, `UPDATE person SET name = 'x' WHERE handle = 'bo'`}, restoreNext,
 			[]string{entryLine(5, notItsLeaf), entryLine(9, isMissing), rowsOf(ada), rowsOf(bo), "the book damaged: the derived row of strikes of north/truck-1#6 is not what the entries give",
@@ -168,7 +179,9 @@ func TestVerifyChecksEveryLedgerOfTheBook(t *testing.T) {
 	take(t, b, 2, looked(bo, limb, training.OutcomeMet))
 	take(t, b, 3, struckOut(own+"#9"))
 	take(t, b, 4, struckOut(own+"#6")) // recorded before the strike of this ledger, though it came later
-	rep := requireSound(t, b)
+	rep, err := b.Verify(bg)
+	require.NoError(t, err)
+	require.Equal(t, []string{other + "#1 not trusted: no device says that it saw entries 1 to 4 of this ledger: no file that was taken brought them"}, lines(rep))
 	require.EqualValues(t, 16, rep.Entries)
 	require.Len(t, rep.Heads, 2)
 	require.Equal(t, []any{own, int64(12), other, int64(4)}, []any{rep.Heads[0].Origin, rep.Heads[0].Size, rep.Heads[1].Origin, rep.Heads[1].Size})
@@ -180,7 +193,9 @@ func TestVerifyChecksEveryLedgerOfTheBook(t *testing.T) {
 	require.Equal(t, other+"#4", b.Short(by))
 	_, err = b.Rebuild(bg)
 	require.NoError(t, err)
-	require.Equal(t, rep, requireSound(t, b))
+	again, err := b.Verify(bg)
+	require.NoError(t, err)
+	require.Equal(t, rep, again)
 	require.NoError(t, b.Close())
 
 	damage(t, path, `UPDATE entry SET leaf = zeroblob(32) WHERE origin = 'north/truck-2' AND seq = 2`, `DELETE FROM entry WHERE seq = 4 AND origin = 'north/truck-1'`)
@@ -375,7 +390,7 @@ func verifyOnOne(t testing.TB, b *Book) Report {
 	require.NoError(t, b.verifyDerived(bg, all, &rep))
 	require.NoError(t, b.verifyNames(bg, all, &rep))
 	require.NoError(t, b.verifyTables(bg, all, &rep))
-	require.NoError(t, b.verifyGuards(bg, all, &rep))
+	require.NoError(t, b.verifySchema(bg, all, &rep))
 	return rep
 }
 
@@ -511,16 +526,36 @@ func TestVerifyNamesWhatOthersPutIntoTheFile(t *testing.T) {
 		what string
 		sql  []string
 	}{
-		{"trigger evil", []string{`CREATE TRIGGER evil AFTER INSERT ON fact BEGIN DELETE FROM fact WHERE topic = 'limbing'; END`}},
-		{"view entry", []string{`ALTER TABLE entry RENAME TO other`, `CREATE VIEW entry AS SELECT * FROM other`}},
+		{"a trigger evil", []string{`CREATE TRIGGER evil AFTER INSERT ON fact BEGIN DELETE FROM fact WHERE topic = 'limbing'; END`}},
+		{"an index evil", []string{`CREATE INDEX evil ON struck (entry, recorded) WHERE entry < 0`, `PRAGMA writable_schema = ON`, // an index that lies
+			`UPDATE sqlite_schema SET sql = replace(sql, ' WHERE entry < 0', '') WHERE name = 'evil'`}},
+		{"a view struck", []string{`ALTER TABLE struck RENAME TO other`, `CREATE VIEW struck AS SELECT * FROM other`}},
+		{"a view entry", []string{`ALTER TABLE entry RENAME TO other`, `CREATE VIEW entry AS SELECT * FROM other`}},
 	} {
 		path := seasonBook(t)
 		damage(t, path, c.sql...)
 		rep, err := open(t, path, ForVerifying).Verify(bg)
 		require.NoError(t, err)
 		require.False(t, rep.Sound(), c.what)
-		require.Contains(t, lines(rep), "the book not trusted: the file holds a "+c.what+" that ringtrue did not make")
+		require.Contains(t, lines(rep), "the book not trusted: the file holds "+c.what+" that ringtrue did not make")
+		require.False(t, rep.Copyable())
 	}
+}
+
+// What is not in the place of an entry, rebuild makes anew.
+func TestRebuildPutsATableInThePlaceOfAView(t *testing.T) {
+	path := seasonBook(t)
+	damage(t, path, `ALTER TABLE struck RENAME TO other`, `CREATE VIEW struck AS SELECT * FROM other WHERE 0`)
+	b := open(t, path, ForWriting)
+	_, err := b.Rebuild(bg)
+	require.NoError(t, err)
+	rep, err := b.Verify(bg)
+	require.NoError(t, err)
+	require.True(t, rep.Sound())
+	require.Equal(t, []string{"the book harmless: the file holds a table other that ringtrue did not make, and does not read"}, lines(rep))
+	_, err = b.conn.ExecContext(bg, `ALTER TABLE person ADD COLUMN x TEXT`)
+	require.NoError(t, err)
+	requireUnusable(t, b.Batch(bg, func() error { return b.addPerson(bg, Person{ID: "p9", Handle: "eve", Salt: []byte{1}}) }), true, "are not as ringtrue makes them")
 }
 
 func TestVerifyLooksAtTheKeyOfTheDevice(t *testing.T) {
@@ -570,4 +605,86 @@ func TestVerifyMissesWhatTheBookSaysItSaw(t *testing.T) {
 	require.Equal(t, fmt.Sprintf("it says that the ledger %s had %d entries; the book has only %d: the newest were cut off", two.Origin(), size, size-1), rep.Findings[0].What)
 	mustTake(t, b, carryOut(t, two, 33), 34)
 	requireSound(t, b)
+}
+
+// Each of these entries agrees with its leaf: whoever rewrites a book can make that so.
+func TestVerifyNamesEntriesThatRingtrueWouldNotWrite(t *testing.T) {
+	for what, c := range map[string]struct{ from, to string }{
+		` damaged: its bytes are not as ringtrue writes them: name "note" is empty or stands twice`:            {`"note":`, `"note":"x","note":`},
+		` damaged: its bytes are not as ringtrue writes them: not in the canonical form of RFC 8785`:           {`"note":`, `"note": `},
+		` damaged: its bytes are not as ringtrue writes them: it holds null`:                                   {`"note":`, `"none":null,"note":`},
+		` not trusted: it is of the kind "hindsight", which this version does not know, so no answer heeds it`: {`"kind":"observation"`, `"kind":"hindsight"`},
+	} {
+		path := seasonBook(t)
+		b := open(t, path, ForWriting)
+		var body []byte
+		require.NoError(t, b.one(bg, []any{&body}, `SELECT body FROM entry WHERE seq = 9`))
+		require.Contains(t, string(body), c.from)
+		body = []byte(strings.Replace(string(body), c.from, c.to, 1))
+		require.NoError(t, b.Close())
+		leaf := ledger.Leaf(body)
+		damage(t, path, fmt.Sprintf(`UPDATE entry SET body = x'%x', leaf = x'%x' WHERE seq = 9`, body, leaf[:]))
+		b = open(t, path, ForWriting)
+		_, err := b.Rebuild(bg)
+		require.NoError(t, err)
+		rep, err := b.Verify(bg)
+		require.NoError(t, err)
+		require.Equal(t, []string{entryLine(9, what)}, lines(rep))
+		require.NoError(t, b.Close())
+	}
+}
+
+// An entry put behind what another device wrote, and a sighting of it without that device's seal, which only it can make.
+func TestVerifyNamesEntriesThatNoTakeBrought(t *testing.T) {
+	b := firstDevice(t)
+	two := further(t, b, "truck-2", 30)
+	mustTake(t, b, carryOut(t, two, 31), 32)
+	size, err := b.Size(bg, two.Origin())
+	require.NoError(t, err)
+	e := taught(ada, "m1")
+	e.Origin, e.Seq, e.Recorded, e.Happened = two.Origin(), size+1, minute(33), minute(33)
+	require.NoError(t, b.Batch(bg, func() error {
+		l, err := b.line(e)
+		require.NoError(t, err)
+		return b.write(bg, l)
+	}))
+	rep, err := b.Verify(bg)
+	require.NoError(t, err)
+	require.Equal(t, []string{fmt.Sprintf("%s#%d not trusted: no device says that it saw entries %d to %d of this ledger: no file that was taken brought them", two.Origin(), size+1, size+1, size+1)}, lines(rep))
+	leaves, err := b.Leaves(bg, two.Origin(), 0)
+	require.NoError(t, err)
+	seed, verifier, err := ledger.NewKey(two.Origin(), luck(9))
+	require.NoError(t, err)
+	head := ledger.Head{Origin: two.Origin(), Size: size + 1, Root: leaves.Root()}
+	seal, err := ledger.Sign(head, seed)
+	require.NoError(t, err)
+	for _, s := range []Sighting{{Head: head}, {Head: head, Line: seal.Line(), Verifier: verifier}} {
+		write(t, b, ledger.Entry{Kind: KindSighting, Happened: minute(34), Data: s.record()})
+		rep, err = b.Verify(bg)
+		require.NoError(t, err)
+		require.False(t, rep.Sound())
+		last, err := b.Size(bg, own)
+		require.NoError(t, err)
+		require.Contains(t, lines(rep), fmt.Sprintf("%s#%d not trusted: it gives a seal of %s that is not good", own, last, two.Origin()))
+	}
+}
+
+// A book whose derived rows lead to other entries than they should is read to its end all the same.
+func TestVerifyGoesOnWhereLedgersHaveEachOthersNumbers(t *testing.T) {
+	b := firstDevice(t)
+	mustTake(t, b, carryOut(t, further(t, b, "truck-2", 30), 31), 32)
+	path := b.Path()
+	require.NoError(t, b.Close())
+	damage(t, path, `UPDATE origin SET id = 9 WHERE id = 1`, `UPDATE origin SET id = 1 WHERE id = 2`, `UPDATE origin SET id = 2 WHERE id = 9`)
+	b = open(t, path, ForWriting)
+	rep, err := b.Verify(bg)
+	require.NoError(t, err)
+	require.False(t, rep.Copyable())
+	require.Equal(t, rebuildNext, rep.Findings[0].Next)
+	_, err = b.Rebuild(bg)
+	require.NoError(t, err)
+	require.NoError(t, b.Close())
+	rep, err = open(t, path, ForVerifying).Verify(bg)
+	require.NoError(t, err)
+	require.Empty(t, lines(rep))
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"strings"
 	"unicode/utf8"
 )
 
@@ -72,7 +71,7 @@ func (c *canonical) object(depth int) error {
 		c.next()
 		return nil
 	}
-	last := ""
+	var last []byte
 	for {
 		name, err := c.name(last)
 		if err != nil {
@@ -94,23 +93,24 @@ func (c *canonical) object(depth int) error {
 
 // name reads a name that comes after the last one. Names are plain ASCII, so that the order of bytes is that of RFC 8785
 // §3.2.3.
-func (c *canonical) name(last string) (string, error) {
+func (c *canonical) name(last []byte) ([]byte, error) {
 	if len(c.rest) == 0 || c.rest[0] != '"' {
-		return "", errCanonical
+		return nil, errCanonical
 	}
-	text, err := c.text()
+	name, err := c.text()
 	if err != nil || c.next() != ':' {
-		return "", errCanonical
+		return nil, errCanonical
 	}
-	name := string(text)
-	if strings.IndexFunc(name, func(r rune) bool { return r < ' ' || r > '~' || r >= 'A' && r <= 'Z' || r == '\\' }) >= 0 {
-		return "", fmt.Errorf("name %q has capital letters, escapes or letters beyond ASCII", name)
+	for _, b := range name {
+		if b < ' ' || b > '~' || b >= 'A' && b <= 'Z' || b == '\\' {
+			return nil, fmt.Errorf("name %q has capital letters, escapes or letters beyond ASCII", name)
+		}
 	}
-	switch {
-	case name == "" || name == last:
-		return "", fmt.Errorf("name %q is empty or stands twice", name)
-	case name < last:
-		return "", errCanonical
+	switch order := bytes.Compare(name, last); {
+	case len(name) == 0 || order == 0:
+		return nil, fmt.Errorf("name %q is empty or stands twice", name)
+	case order < 0:
+		return nil, errCanonical
 	}
 	return name, nil
 }
@@ -137,28 +137,29 @@ func (c *canonical) list(depth int) error {
 
 // text reads a string in its only spelling (RFC 8785 §3.2.2.2) and gives what stands between the quotes.
 func (c *canonical) text() ([]byte, error) {
-	n := skipString(c.rest)
-	if n == 0 {
-		return nil, errCanonical
-	}
-	s := c.rest[1 : n-1]
-	c.rest = c.rest[n:]
-	if !utf8.Valid(s) {
-		return nil, errCanonical
-	}
-	for i := 0; i < len(s); i++ {
-		if s[i] < ' ' {
+	plain := true // ASCII, which needs no look at its UTF-8
+	for i := 1; i < len(c.rest); i++ {
+		switch b := c.rest[i]; {
+		case b == '"':
+			s := c.rest[1:i]
+			c.rest = c.rest[i+1:]
+			if !plain && !utf8.Valid(s) {
+				return nil, errCanonical
+			}
+			return s, nil
+		case b < ' ':
 			return nil, errCanonical
-		}
-		if s[i] == '\\' {
-			n := escape(s[i:])
+		case b == '\\':
+			n := escape(c.rest[i:])
 			if n == 0 {
 				return nil, errCanonical
 			}
 			i += n - 1
+		case b >= utf8.RuneSelf:
+			plain = false
 		}
 	}
-	return s, nil
+	return nil, errCanonical
 }
 
 // escape gives the length of an escape that has no shorter spelling, or 0.
@@ -180,13 +181,13 @@ func escape(s []byte) int {
 
 func (c *canonical) number() error {
 	n := skip(c.rest)
-	text := string(c.rest[:n])
+	number := c.rest[:n]
 	c.rest = c.rest[n:]
-	digits := strings.TrimPrefix(text, "-")
-	if err := onlyIntegers([]byte(text)); err != nil {
+	if err := onlyIntegers(number); err != nil {
 		return err
 	}
-	if digits == "" || digits[0] == '0' && text != "0" {
+	digits := bytes.TrimPrefix(number, []byte("-"))
+	if len(digits) == 0 || digits[0] == '0' && string(number) != "0" {
 		return errCanonical
 	}
 	return nil

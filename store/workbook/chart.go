@@ -79,6 +79,10 @@ func (c Chart) check(columns []Column) error {
 	return nil
 }
 
+// levelLabels is of how many labels an axis the words lie level (company choice); more would be broken letter by letter, and
+// are turned upright.
+const levelLabels = 14
+
 // draw puts the nth chart of a worksheet beside its table.
 func (p *worksheet) draw(n int, c Chart) error {
 	at, err := excelize.CoordinatesToCellName(len(p.cells)+2, p.titles+1+n*chartRows) // below the titles, which every page repeats
@@ -94,7 +98,10 @@ func (p *worksheet) draw(n int, c Chart) error {
 		Type: kinds[c.Kind], Title: words(c.Title, true), Legend: excelize.ChartLegend{Position: legend},
 		Dimension: excelize.ChartDimension{Width: chartWidth, Height: chartHeight},
 		XAxis:     excelize.ChartAxis{Title: words(c.XName, false), Font: axisFont()}, YAxis: excelize.ChartAxis{Title: words(c.YName, false), MajorGridLines: true, Font: axisFont(), Minimum: new(float64)},
-		Format: excelize.GraphicOptions{Positioning: "oneCell"},
+		Format: excelize.GraphicOptions{Positioning: "oneCell"}, VaryColors: new(bool), // a colour is a series, also where there is only one
+	}
+	if c.Series[0].To-c.Series[0].From >= levelLabels {
+		chart.XAxis.Alignment.TextRotation = -90
 	}
 	plain := 0
 	for _, s := range c.Series {

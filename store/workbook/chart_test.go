@@ -3,6 +3,7 @@ package workbook
 import (
 	"bytes"
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -32,7 +33,25 @@ func TestChartsStandBesideTheirTable(t *testing.T) {
 		for _, cells := range []string{"!$B$2:$B$2", "!$C$2:$C$3", "!$D$2:$D$3", "!$B$4:$B$4", "!$D$4:$D$5", "Standing &amp; more"} {
 			require.Contains(t, chart, cells)
 		}
+		require.Contains(t, chart, `<varyColors val="0">`, "a colour is a series")
 		require.NotContains(t, chart, "$C$4", "labels are those of the first series")
+	}
+}
+
+// Labels of many are turned upright: level ones would be broken letter by letter.
+func TestManyLabelsStandUpright(t *testing.T) {
+	for n, turned := range map[int]bool{levelLabels: false, levelLabels + 1: true} {
+		book := charted()
+		rows := [][]any{}
+		for range n {
+			rows = append(rows, []any{"points", "highest", "zeno-fallowmere", 5})
+		}
+		book.Sheets[1].Late = func([]Count) Sheet {
+			return Sheet{Columns: []Column{{Title: "Chart"}, {Title: "Series"}, {Title: "Label"}, {Title: "Number", Kind: Number}}, Rows: seq(nil, rows...),
+				Charts: []Chart{{Kind: Bars, Title: "Points", Name: 1, Label: 2, Value: 3, Series: []Series{{From: 1, To: n}}}}}
+		}
+		chart := partOf(t, save(t, book), "xl/charts/chart1.xml")
+		require.Equal(t, turned, strings.Contains(chart, `rot="-5400000"`), n)
 	}
 }
 

@@ -86,7 +86,7 @@ func (p *worksheet) layOut() error {
 		f.SetSheetProps(p.name, &excelize.SheetPropsOptions{FitToPage: &yes}),
 		f.SetPageLayout(p.name, &excelize.PageLayoutOptions{Size: &paper, Orientation: &landscape, FitToWidth: &wide, FitToHeight: &noMatter}),
 		f.SetPageMargins(p.name, &excelize.PageLayoutMarginsOptions{Left: &margin, Right: &margin, Top: &margin, Bottom: &margin, Header: &foot, Footer: &foot}),
-		f.SetHeaderFooter(p.name, &excelize.HeaderFooterOptions{OddFooter: footer}),
+		f.SetHeaderFooter(p.name, &excelize.HeaderFooterOptions{OddHeader: p.header(), OddFooter: footer}),
 		f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", Scope: p.name, RefersTo: p.repeated()}),
 	)
 	if err != nil {
@@ -101,9 +101,29 @@ func (p *worksheet) layOut() error {
 	return errors.Join(err, p.stream.SetPanes(p.panes()))
 }
 
-// repeated names what every page repeats: the first columns, and note and titles.
+// headerLength is how many characters of a note stand above a page (company choice): they take one line.
+const headerLength = 170
+
+// header is the note above each page of a sheet that prints wider than one: the note's own row would be cut on the pages to
+// the right. (&L left, && an ampersand: ECMA-376 part 1, header and footer codes; from memory.)
+func (p *worksheet) header() string {
+	if p.sheet.Note == "" || p.sheet.pages() < 2 {
+		return ""
+	}
+	note := []rune(p.sheet.Note)
+	if len(note) > headerLength {
+		note = append(note[:headerLength], '…')
+	}
+	return "&L" + strings.ReplaceAll(string(note), "&", "&&")
+}
+
+// repeated names what every page repeats: the first columns, and the titles, with the note where it is whole on every page.
 func (p *worksheet) repeated() string {
-	rows := fmt.Sprintf("'%s'!$1:$%d", p.name, p.titles)
+	first := 1
+	if p.header() != "" {
+		first = p.titles
+	}
+	rows := fmt.Sprintf("'%s'!$%d:$%d", p.name, first, p.titles)
 	if p.sheet.Left == 0 {
 		return rows
 	}

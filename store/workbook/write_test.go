@@ -167,7 +167,7 @@ func TestWideSheetsKeepTheirFirstColumns(t *testing.T) {
 	book := typed(t)
 	book.Paper = Letter
 	s := &book.Sheets[0]
-	s.Left, s.Pages, s.Note = 2, 3, strings.Repeat("long ", 60)
+	s.Left, s.Pages, s.Note = 2, 3, "A & B "+strings.Repeat("long ", 58)
 	s.Columns[0].Wrap = true
 	path := save(t, book)
 	xml := partOf(t, path, "xl/worksheets/sheet1.xml")
@@ -179,7 +179,9 @@ func TestWideSheetsKeepTheirFirstColumns(t *testing.T) {
 	} {
 		require.Contains(t, xml, part)
 	}
-	require.Contains(t, partOf(t, path, "xl/workbook.xml"), `name="_xlnm.Print_Titles">&#39;Standing&#39;!$A:$B,&#39;Standing&#39;!$1:$2</definedName>`)
+	require.Contains(t, partOf(t, path, "xl/workbook.xml"), `name="_xlnm.Print_Titles">&#39;Standing&#39;!$A:$B,&#39;Standing&#39;!$2:$2</definedName>`)
+	require.Contains(t, xml, `<oddHeader>&amp;LA &amp;&amp; B long `, "the note stands above each page: its row would be cut on those to the right")
+	require.Contains(t, xml, `…</oddHeader>`)
 }
 
 func TestReadThroughTheLibrary(t *testing.T) {

@@ -109,9 +109,6 @@ func (c Credential) Is(name string) bool {
 	return false
 }
 
-// Text gives a string of the subject, "" where there is none.
-func (c Credential) Text(name string) string { return words(c.Subject[name]) }
-
 // moment reads a date and time with its offset.
 func moment(v any) (time.Time, error) {
 	t, err := time.Parse(time.RFC3339, words(v))
