@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
@@ -120,9 +119,9 @@ func (a *app) newEdition(kind, name string) error {
 // newHouse builds the new edition from a file, or from the old one with some numbers set.
 func newHouse(o adoptOptions, old house.House) (house.House, error) {
 	if o.from != "" {
-		text, err := os.ReadFile(o.from)
+		text, err := readGiven(o.from, ledger.MaxCatalogue)
 		if err != nil {
-			return house.House{}, refuse("name a file with --from", "read the house rules: %v", err)
+			return house.House{}, err
 		}
 		h, err := house.Parse(text)
 		if err != nil {

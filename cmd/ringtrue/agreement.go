@@ -126,19 +126,13 @@ func agreementRow(skill, criterion string, t agree.Table) (agreementLine, error)
 }
 
 func (a *app) printAgreement(lines []agreementLine) error {
-	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/agreement/1", "rows": lines})
-	}
-	a.mark()
-	var rows [][]string
-	for _, l := range lines {
+	header := []string{"SKILL", "CRITERION", "LOOKED AT BY TWO", "SAME", "SHARE", "95 % INTERVAL", "KAPPA"}
+	return listing(a, map[string]any{"format": "ringtrue/agreement/1", "rows": lines}, header, lines, func(l agreementLine) []string {
 		kappa := "not defined"
 		if l.Kappa != nil {
 			kappa = fmt.Sprintf("%.2f", *l.Kappa)
 		}
-		rows = append(rows, []string{l.Skill, l.Criterion, fmt.Sprint(l.Cases), fmt.Sprint(l.Same), fmt.Sprintf("%.0f %%", 100*l.Observed),
-			fmt.Sprintf("%.0f to %.0f %%", 100*l.Low, 100*l.High), kappa})
-	}
-	a.table([]string{"SKILL", "CRITERION", "LOOKED AT BY TWO", "SAME", "SHARE", "95 % INTERVAL", "KAPPA"}, rows)
-	return nil
+		return []string{l.Skill, l.Criterion, fmt.Sprint(l.Cases), fmt.Sprint(l.Same), fmt.Sprintf("%.0f %%", 100*l.Observed),
+			fmt.Sprintf("%.0f to %.0f %%", 100*l.Low, 100*l.High), kappa}
+	})
 }

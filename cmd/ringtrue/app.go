@@ -100,8 +100,12 @@ func (a *app) open(mode store.Mode) error {
 	return nil
 }
 
-// use makes b the book that commands work on.
+// use makes b the book that commands work on, in place of one opened before: while that one reads, what is written stays in the
+// log beside the book and does not get into the book's one file.
 func (a *app) use(b *store.Book, rec store.BookRecord, opened time.Time, writing bool) {
+	if a.book != b {
+		a.close()
+	}
 	a.book, a.opening, a.opened, a.writing = b, rec, civil.Of(opened, b.Zone()), writing
 	a.people, a.editions, a.keys = nil, map[training.Ref]any{}, nil
 	a.opened = a.founded(a.opened)

@@ -204,16 +204,10 @@ func newBlockListCmd(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if a.json {
-				return a.printJSON(map[string]any{"format": "ringtrue/blocks/1", "rows": list})
-			}
-			a.mark()
-			var rows [][]string
-			for _, b := range list {
-				rows = append(rows, []string{b.ID, b.Name, b.Lat + "," + b.Lon, b.Access, b.Walk, b.SlopeMax, b.TreeHeight, b.Ambulance, fmt.Sprint(b.Edition)})
-			}
-			a.table([]string{"BLOCK", "NAME", "AT", "ROAD", "WALK", "SLOPE", "STEMS", "AMBULANCE", "EDITION"}, rows)
-			return nil
+			header := []string{"BLOCK", "NAME", "AT", "ROAD", "WALK", "SLOPE", "STEMS", "AMBULANCE", "EDITION"}
+			return listing(a, map[string]any{"format": "ringtrue/blocks/1", "rows": list}, header, list, func(b hazards.Block) []string {
+				return []string{b.ID, b.Name, b.Lat + "," + b.Lon, b.Access, b.Walk, b.SlopeMax, b.TreeHeight, b.Ambulance, fmt.Sprint(b.Edition)}
+			})
 		},
 	}
 }

@@ -162,14 +162,8 @@ func (a *app) listPlots(block string) error {
 }
 
 func (a *app) printPlots(block string, lines []plotLine) error {
-	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/plots/1", "block": block, "rows": lines})
-	}
-	a.mark()
-	var rows [][]string
-	for _, l := range lines {
-		rows = append(rows, []string{l.Entry, l.Day, a.short(l.By), l.Places, fmt.Sprint(len(l.Stems)), l.Area, l.text, l.Note})
-	}
-	a.table([]string{"ENTRY", "DAY", "BY", "PLACES CHOSEN", "PLOTS", "AREA", "STEMS", "NOTE"}, rows)
-	return nil
+	header := []string{"ENTRY", "DAY", "BY", "PLACES CHOSEN", "PLOTS", "AREA", "STEMS", "NOTE"}
+	return listing(a, map[string]any{"format": "ringtrue/plots/1", "block": block, "rows": lines}, header, lines, func(l plotLine) []string {
+		return []string{l.Entry, l.Day, a.short(l.By), l.Places, fmt.Sprint(len(l.Stems)), l.Area, l.text, l.Note}
+	})
 }

@@ -28,7 +28,7 @@ in it, so throw away old copies. To go on from a copy: ringtrue book restore.`,
 			if err := a.read(); err != nil {
 				return err
 			}
-			if err := a.mayWrite(out, false); err != nil {
+			if err := a.mayCreate(out); err != nil {
 				return err
 			}
 			path, err := filepath.Abs(out)
@@ -43,13 +43,22 @@ in it, so throw away old copies. To go on from a copy: ringtrue book restore.`,
 				return a.printJSON(map[string]any{"format": "ringtrue/backup/1", "file": out, "entries": rep.Entries, "heads": headLines(rep.Heads)})
 			}
 			a.mark()
-			a.say("copied %d entries to %s and read them back: sound", rep.Entries, out)
+			a.say("copied %d entries to %s and read them back: %s", rep.Entries, out, copiedAs(rep))
 			a.say("go on from it after a loss: ringtrue book restore %s --book NEW", out)
 			return nil
 		},
 	}
 	c.Flags().StringVarP(&out, "output", "o", "", "file to write (required)")
 	return c
+}
+
+// copiedAs says what a copy is worth. A signature that is not trusted does not keep a book from being copied: nothing mends it,
+// and without copies all the rest would be lost with the file.
+func copiedAs(rep store.Report) string {
+	if rep.Sound() {
+		return "sound"
+	}
+	return "nothing is damaged, though not all is trusted; see: ringtrue book verify"
 }
 
 func newRestoreCmd(a *app) *cobra.Command {
@@ -87,7 +96,7 @@ anew. Of one backup, restore one book only; where it must be two, never give bot
 					"from": headLine{r.From.Origin, r.From.Size, fmt.Sprintf("%x", r.From.Root)}})
 			}
 			a.mark()
-			a.say("restored %d entries to %s, every one checked", r.Report.Entries, path)
+			a.say("restored %d entries to %s, every one checked: %s", r.Report.Entries, path, copiedAs(r.Report))
 			a.say("the book goes on as %s from %s at %d entries", r.Origin, r.From.Origin, r.From.Size)
 			a.say("what was recorded after the backup is not in it; take it from other devices: ringtrue book take FILE")
 			a.say("tell the other devices: ringtrue book carry; should the old one turn up, write in it no more, and take its file")

@@ -37,16 +37,10 @@ the ledger that was restored in its place, or since when it is gone.`,
 			if err != nil {
 				return err
 			}
-			if a.json {
-				return a.printJSON(map[string]any{"format": "ringtrue/head/1", "heads": list})
-			}
-			a.mark()
-			var rows [][]string
-			for _, h := range list {
-				rows = append(rows, []string{h.Origin, fmt.Sprint(h.Size), h.Root, h.state()})
-			}
-			a.table([]string{"LEDGER", "ENTRIES", "ROOT", "DEVICE"}, rows)
-			return nil
+			header := []string{"LEDGER", "ENTRIES", "ROOT", "DEVICE"}
+			return listing(a, map[string]any{"format": "ringtrue/head/1", "heads": list}, header, list, func(h knownHead) []string {
+				return []string{h.Origin, fmt.Sprint(h.Size), h.Root, h.state()}
+			})
 		},
 	}
 }

@@ -4,8 +4,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -130,25 +128,5 @@ func (a *app) printSeal(s ledger.Seal, out string, replace bool) error {
 	a.say("key %s", s.Verifier)
 	a.say("fingerprint of the key: %s", ledger.Fingerprint(s.Verifier))
 	a.say("hand it to somebody outside the office; it does not show that an entry is true")
-	return nil
-}
-
-// writeOut writes a file for its owner alone. It appears whole or not at all, and replaces none unless told to.
-func (a *app) writeOut(out string, text []byte, replace bool) error {
-	if err := a.mayWrite(out, replace); err != nil {
-		return err
-	}
-	f, err := os.CreateTemp(filepath.Dir(out), ".ringtrue-*") // mode 0600
-	if err != nil {
-		return unwritten("write "+out, err)
-	}
-	_, err = f.Write(text)
-	err = errors.Join(err, f.Sync(), f.Close())
-	if err == nil {
-		err = os.Rename(f.Name(), out)
-	}
-	if err != nil {
-		return errors.Join(unwritten("write "+out, err), os.Remove(f.Name()))
-	}
 	return nil
 }

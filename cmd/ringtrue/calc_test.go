@@ -200,6 +200,7 @@ func TestCalcCarriesTheFireSeason(t *testing.T) {
 	for _, row := range published.Table(t, "fwi_sample.csv") {
 		got := calcJSON(t, exitDone, fmt.Sprintf("fwi --temp %sC --rh %s --wind %skm/h --rain %smm --month %s --ffmc %s --dmc %s --dc %s",
 			row.Text("temp_c"), row.Text("rh_pct"), row.Text("wind_kmh"), row.Text("rain_mm"), row.Text("month"), exact(ffmc), exact(dmc), exact(dc)))
+		require.Len(t, got.Results, 6, row)
 		for name, v := range got.Results {
 			require.InDelta(t, row.Float(name), v, 0.0501, "%s of %s", name, row)
 		}

@@ -165,8 +165,8 @@ func (w *world) report(path, out string) error {
 	}
 	w.mark()
 	w.say("wrote %s (%d entries) and %s", path, n, out)
-	w.say("%d workers in %d crews, %d seasons to 2026, %d tailgate checks (%d on hold), %d looks, %d sign-offs, %d restrictions, %d lifts, %d late entries, %d struck",
-		w.options.workers, len(w.crews), w.options.seasons, w.counts["checks"], w.counts["holds"], w.counts["looks"], w.counts["sign-offs"],
+	w.say("%d workers in %s, %s to 2026, %d tailgate checks (%d on hold), %d looks, %d sign-offs, %d restrictions, %d lifts, %d late entries, %d struck",
+		w.options.workers, counted(len(w.crews), "crew"), counted(w.options.seasons, "season"), w.counts["checks"], w.counts["holds"], w.counts["looks"], w.counts["sign-offs"],
 		w.counts["restrictions"], w.counts["lifts"], w.counts["late"], w.counts["struck"])
 	for _, t := range w.told {
 		w.say("  %s", t)

@@ -17,7 +17,7 @@ import (
 
 func newEventCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "event", Short: "Close calls, refusals of unsafe work, drills and incidents, with what was done about them"}
-	c.AddCommand(newEventAddCmd(a), newEventListCmd(a), newEventActCmd(a), newEventCloseCmd(a))
+	c.AddCommand(newEventAddCmd(a), newEventListCmd(a), newEventShowCmd(a), newEventActCmd(a), newEventCloseCmd(a))
 	return c
 }
 

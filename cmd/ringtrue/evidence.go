@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/json"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -151,104 +150,6 @@ func (a *app) evidenceLine(b *store.Book, f training.Fact, people *people, asked
 	}
 	line.Struck = &struckLine{a.book.Short(by), sh.By, sh.Recorded.Format(time.RFC3339), ledger.Text(ledger.Lookup(sh.Data, "reason"))}
 	return line, nil
-}
-
-// summary says in one line what an entry about a worker records.
-func summary(h ledger.Header, people *people) string {
-	field := func(name string) string { return ledger.Text(ledger.Lookup(h.Data, name)) }
-	list := func(name string) []string {
-		var out []string
-		_ = json.Unmarshal(ledger.Lookup(h.Data, name), &out) // a list that cannot be read shows as empty; verify names it
-		return out
-	}
-	switch h.Kind {
-	case training.KindWorker:
-		return "on the crew list from " + field("from")
-	case training.KindLeave:
-		return "left on " + field("from")
-	case store.KindForgotten:
-		return "name and contacts erased: " + field("reason")
-	case training.KindAppointment:
-		until := field("until")
-		if until != "" {
-			until = " until " + until
-		}
-		return fmt.Sprintf("named for %v from %s%s: %s", list("duties"), field("from"), until, field("basis"))
-	case training.KindAttendance:
-		return "was taught " + field("module") + note(" in ", field("language")) + note("; understood: ", field("understood"))
-	case training.KindCredit:
-		return "earlier training accepted in " + field("module") + ": " + field("reason") + " (" + field("document") + ")"
-	case training.KindObservation:
-		return observed(h)
-	case training.KindSignOff:
-		return "signed off until " + field("until") + ", " + field("independence")
-	case training.KindWithdrawal:
-		return "sign-off withdrawn: " + field("reason")
-	case training.KindRestriction:
-		return "restricted: " + field("reason")
-	case training.KindLift:
-		return "restriction lifted on entry " + field("observation") + note(": ", field("reason"))
-	case training.KindRelease:
-		return "released for " + field("group") + ", " + field("level") + note(", until ", field("until"))
-	case training.KindIssue:
-		return "issued " + field("item") + note(", size ", field("size")) + note(", ", field("standard"))
-	case training.KindInspection:
-		return "looked at the piece of entry " + field("issue") + ": " + field("condition") + note(", ", field("reason"))
-	case training.KindOrientation:
-		return "oriented on block " + field("block") + note(" in ", field("language")) + note("; understood: ", field("understood"))
-	case training.KindNewAgain:
-		return "new again: " + field("reason")
-	case training.KindTicket:
-		return "ticket: " + field("what") + note(" until ", field("until")) + " (" + field("document") + ")"
-	case training.KindTold:
-		return field("decision") + " for " + field("of") + " told by phone by " + people.handle(field("decider")) + ", awaiting signature; it changes nothing"
-	case store.KindSawUse:
-		return "had saw " + field("saw") + note(" on block ", field("block")) + note(", ", field("hours"))
-	case store.KindFitting:
-		return "fitted with saw " + field("saw") + ": hook " + field("hook") + ", blade " + field("height") + note(", elbow ", field("elbow")) + note(", wrist ", field("wrist"))
-	case store.KindCheckIn:
-		if string(ledger.Lookup(h.Data, "missed")) == "true" {
-			return "did not call on block " + field("block") + note("; done about it: ", field("action"))
-		}
-		return "called on block " + field("block") + note(", ", field("how"))
-	case store.KindExposure:
-		return field("trigger") + " at the trigger of saw " + field("saw") + ", A(8) " + field("a8") + note(", beyond the value for vibration: ", field("over")) + "; noise dose " + field("dose") + ", nothing worn"
-	case training.KindReturn:
-		return "returned the piece of entry " + field("issue") + ", " + field("condition")
-	case ledger.KindKey:
-		return "has a key: " + field("verifier")
-	case ledger.KindKeyEnd:
-		return "key " + field("key") + " ended, not to be believed from " + field("from") + ": " + field("reason")
-	case ledger.KindRoster:
-		return fmt.Sprintf("the company vouches for key %s, for %v from %s%s: %s", field("key"), list("duties"), field("from"), note(" until ", field("until")), field("basis"))
-	case "join":
-		return "joined the tailgate " + field("tailgate") + note(" with saw ", field("saw")) + note(", briefed by ", people.handle(field("briefed_by")))
-	}
-	return h.Kind
-}
-
-func note(before, text string) string {
-	if text == "" {
-		return ""
-	}
-	return before + text
-}
-
-// observed says how a look ended and what was said of each criterion.
-func observed(h ledger.Header) string {
-	var o training.Observation
-	if err := ledger.Decode(h.Data, &o); err != nil {
-		return "observed; the record cannot be read: " + err.Error()
-	}
-	how := "unannounced"
-	if o.Announced {
-		how = "announced"
-	}
-	parts := []string{fmt.Sprintf("observed %s, %s%s", o.Outcome, how, note(", block ", o.Block))}
-	for _, m := range o.Marks {
-		parts = append(parts, m.Criterion+" "+m.Seen+note(" ", m.Value))
-	}
-	return strings.Join(parts, "; ") + note("; ", o.Note)
 }
 
 func (a *app) evidenceText(ans evidenceAnswer, std standards) error {

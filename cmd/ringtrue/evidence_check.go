@@ -19,53 +19,6 @@ import (
 	"example.org/ringtrue/training"
 )
 
-// broughtLine is what was found of one sign-off in a carried file. Of one refused nothing that it says is given.
-type broughtLine struct {
-	Sound        bool   `json:"sound"`
-	Refused      string `json:"refused"` // why, "" = sound
-	Skill        string `json:"skill"`
-	Title        string `json:"title"`
-	Module       string `json:"module"`
-	ModuleTitle  string `json:"module_title"`
-	Company      string `json:"company"`
-	DecidedBy    string `json:"decided_by"`
-	Independence string `json:"independence"`
-	From         string `json:"from"`
-	Until        string `json:"until"`
-	Over         bool   `json:"over"` // its end has passed
-	Entry        string `json:"entry"`
-	Inclusion    string `json:"inclusion"`
-	Signed       string `json:"signed"` // on the signer's own word
-	Signer       string `json:"signer"`
-	Basis        string `json:"basis"` // on whose word the key is theirs
-	Issuer       string `json:"issuer"`
-	Fingerprint  string `json:"fingerprint"`
-	Known        string `json:"known"`               // what this book knows of the key
-	CompanyKey   string `json:"company_fingerprint"` // of the key with which the company vouched for the signer's, "" = it did not
-	CompanyKnown string `json:"company_known"`       // what this book knows of that one
-}
-
-type broughtAnswer struct {
-	Format   string        `json:"format"`
-	File     string        `json:"file"`
-	SHA256   string        `json:"sha256"`
-	Invented bool          `json:"invented"` // from a demo book
-	Worker   string        `json:"worker"`
-	SignOffs []broughtLine `json:"sign_offs"`
-	Refused  int           `json:"refused"`
-	Head     string        `json:"head"`
-	Text     string        `json:"text"`
-	Unknown  []string      `json:"unknown"`
-}
-
-// unknowable is what no check of a file can tell.
-var unknowable = []string{
-	"whether a sign-off was withdrawn after the entry up to which withdrawals are known: ask the company",
-	"who the person before you is: compare the name with a photo ID",
-	"whose a key is, if this book does not know it: compare the fingerprint with one told another way",
-	"whether what was signed is true, and whether the clock of the device was right",
-}
-
 func newEvidenceCheckCmd(a *app) *cobra.Command {
 	return &cobra.Command{
 		Use:   "check FILE",
@@ -160,6 +113,9 @@ func (c *carriedCheck) roster() error {
 	if says.Text != c.file.Text {
 		return errors.New("the roster: the text of the file was changed")
 	}
+	if !r.ValidUntil.IsZero() && !c.app.now().Before(r.ValidUntil) {
+		return fmt.Errorf("the roster: it ended on %s", r.ValidUntil.Format(time.RFC3339))
+	}
 	for _, k := range says.Keys {
 		public, err := publicKey(k.Verifier)
 		if err != nil || credential.DID(public) != k.DID {
@@ -167,6 +123,9 @@ func (c *carriedCheck) roster() error {
 		}
 		if err := k.vouchedSo(); err != nil {
 			return fmt.Errorf("the roster: %w", err)
+		}
+		if _, twice := c.keys[k.DID]; twice {
+			return errors.New("the roster: a key stands in it twice")
 		}
 		c.keys[k.DID] = k
 	}
@@ -252,10 +211,11 @@ func (c *carriedCheck) one(i int) (line broughtLine, says carriedSkill, err erro
 	companyKey, companyKnown, unsaid := c.company(key)
 	for _, check := range []func() error{
 		func() error { return errors.Join(err, unsaid) },
-		func() error { return dated(v) },
+		func() error { return dated(v, says.Until) },
+		func() error { return ownKey(key, says.Worker) },
 		func() error { return vouchedFor(key, signedOn(v), training.DutySign) },
 		func() error { return c.sameWorker(says.Worker) },
-		func() error { return c.included(says, c.file.Proofs[i]) },
+		func() error { return c.included(v, says, c.file.Proofs[i]) },
 		func() error { return c.once(says.Entry) },
 	} {
 		if err := check(); err != nil {
@@ -289,10 +249,21 @@ func signedOn(v credential.Credential) string {
 	return at.In(v.ValidFrom.Location()).Format(time.DateOnly)
 }
 
-// dated refuses dates left out.
-func dated(v credential.Credential) error {
-	if v.ValidFrom.IsZero() || v.ValidUntil.IsZero() {
+// dated refuses dates left out, and an end that is not the one of the sign-off.
+func dated(v credential.Credential, until string) error {
+	switch {
+	case v.ValidFrom.IsZero() || v.ValidUntil.IsZero():
 		return errors.New("it does not say from when until when")
+	case v.ValidUntil.Format(time.DateOnly) != until:
+		return fmt.Errorf("it says that the sign-off ends on %.40q, and itself on %s", until, v.ValidUntil.Format(time.DateOnly))
+	}
+	return nil
+}
+
+// ownKey refuses what the worker signed about themselves: the name of a personal key begins with its owner's person id.
+func ownKey(key carriedKey, worker carriedWorker) error {
+	if strings.HasPrefix(key.Verifier, worker.ID+"/") {
+		return errors.New("the worker's own key signed it, and nobody vouches for themselves")
 	}
 	return nil
 }
@@ -318,9 +289,12 @@ func (c *carriedCheck) once(entry string) error {
 }
 
 // included checks that the entry stands under the head, and says the same as the credential.
-func (c *carriedCheck) included(says carriedSkill, proof string) error {
-	if says.Inclusion == proofNone && proof == "" {
+func (c *carriedCheck) included(v credential.Credential, says carriedSkill, proof string) error {
+	switch {
+	case says.Inclusion == proofNone && proof == "":
 		return nil
+	case says.Inclusion != proofCarried:
+		return fmt.Errorf("what it says of its proof is %.80q", says.Inclusion)
 	}
 	p, err := ledger.ReadProof([]byte(proof))
 	if err != nil {
@@ -338,7 +312,7 @@ func (c *carriedCheck) included(says carriedSkill, proof string) error {
 		return fmt.Errorf("its entry: %w", err)
 	}
 	if h.Kind != training.KindSignOff || h.Worker != says.Worker.ID || h.Skill != says.Skill || rec.Until != says.Until ||
-		rec.Independence != says.Independence || ledger.Ref(h.Origin, h.Seq) != says.Entry {
+		rec.Independence != says.Independence || ledger.Ref(h.Origin, h.Seq) != says.Entry || !h.Happened.Equal(v.ValidFrom) {
 		return errors.New("its entry in the ledger says something else")
 	}
 	return nil
@@ -375,46 +349,4 @@ func (c *carriedCheck) known(did string) (string, error) {
 		}
 	}
 	return "this book does not know the key", err
-}
-
-func (a *app) carriedText(ans broughtAnswer) {
-	if ans.Invented {
-		a.say(demoMark)
-	}
-	switch {
-	case ans.Refused == 0:
-		a.say("sound: all sign-offs here (%d) of %s are signed as they stand", len(ans.SignOffs), ans.Worker)
-	default:
-		a.say("REFUSED: %d of %s", ans.Refused, counted(len(ans.SignOffs), "sign-off"))
-	}
-	for i, l := range ans.SignOffs {
-		if !l.Sound {
-			a.say("  %d  REFUSED: %s", i+1, l.Refused)
-			continue
-		}
-		ends := "until " + l.Until
-		if l.Over {
-			ends = "ENDED on " + l.Until
-		}
-		a.say("  %d  %s %s, %s; decided by %s, %s, on %s", i+1, l.Skill, l.Title, ends, l.DecidedBy, l.Independence, l.From[:len(time.DateOnly)])
-		a.say("      %s, module %s %s, entry %s; proof that it stands there: %s", l.Company, l.Module, l.ModuleTitle, l.Entry, l.Inclusion)
-		a.say("      signed %s (the signer's word) with the key of %s, fingerprint %s", l.Signed, l.Signer, l.Fingerprint)
-		a.say("      whose key: %s; %s", l.Basis, l.Known)
-		switch {
-		case l.CompanyKey != "":
-			a.say("      the company signed that with its own key, fingerprint %s; %s", l.CompanyKey, l.CompanyKnown)
-		case l.CompanyKnown != "":
-			a.say("      %s", l.CompanyKnown)
-		}
-	}
-	if ans.Head != "" {
-		a.say("withdrawals are known up to entry %s", ans.Head)
-	}
-	if ans.Text != "" {
-		a.say("%s", ans.Text)
-	}
-	a.say("what cannot be known from the file:")
-	for _, u := range ans.Unknown {
-		a.say("  - %s", u)
-	}
 }

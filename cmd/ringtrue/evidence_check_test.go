@@ -14,10 +14,18 @@ import (
 // broughtAlong makes a book, signs Ana off at a time and gives the file that she takes along; each has a key of its own.
 func broughtAlong(t *testing.T, now string) credential.Carried {
 	t.Helper()
+	file, _ := broughtFrom(t, now)
+	return file
+}
+
+// broughtFrom gives the book, too.
+func broughtFrom(t *testing.T, now string) (file credential.Carried, book string) {
+	t.Helper()
 	text, err := madeBooks["seen"]()
 	require.NoError(t, err)
 	dir := t.TempDir()
-	book, out := filepath.Join(dir, "book.db"), filepath.Join(dir, "ana.json")
+	book = filepath.Join(dir, "book.db")
+	out := filepath.Join(dir, "ana.json")
 	require.NoError(t, os.WriteFile(book, text, 0o600))
 	getenv := func(name string) string { return map[string]string{"NOW": now, "RINGTRUE_BOOK": book}[name] }
 	for _, args := range [][]string{{"skill", "sign", "ana", "3.3"}, {"evidence", "copy", "ana", "-o", out}} {
@@ -26,9 +34,21 @@ func broughtAlong(t *testing.T, now string) credential.Carried {
 	}
 	text, err = os.ReadFile(out)
 	require.NoError(t, err)
-	file, err := credential.ReadCarried(text)
+	file, err = credential.ReadCarried(text)
 	require.NoError(t, err)
-	return file
+	return file, book
+}
+
+// checkedAlone checks a file where no book is.
+func checkedAlone(t *testing.T, file credential.Carried) (code int, said string) {
+	t.Helper()
+	text, err := file.Write()
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "brought.json")
+	require.NoError(t, os.WriteFile(path, text, 0o600))
+	return inside(func(name string) string {
+		return map[string]string{"NOW": "2026-05-07T08:00", "RINGTRUE_BOOK": path + ".none"}[name]
+	}, "evidence", "check", path)
 }
 
 // Parts that are sound each by itself are refused where they do not belong together.

@@ -55,8 +55,10 @@ func (k carriedKey) vouchedSo() error {
 // company says by which key the company vouched, and what this book knows of that one.
 func (c *carriedCheck) company(k carriedKey) (fingerprint, known string, err error) {
 	switch {
-	case k.From == "":
+	case k.From == "" && k.Verifier == c.device:
 		return "", "", nil
+	case k.From == "":
+		return "", "no statement of the company about this key came along", nil
 	case k.Vouched == nil:
 		return "", "the company's statement is quoted, not carried along", nil
 	}

@@ -245,7 +245,7 @@ import json, sys, openpyxl
 book = openpyxl.load_workbook(sys.argv[1])
 title = lambda c: "".join(r.t for p in c.title.tx.rich.p for r in (p.r or []))
 links = {s.title: [[c.value, c.hyperlink.location] for row in s.iter_rows() for c in row if c.hyperlink] for s in book.worksheets}
-bare = [s.title for s in book.worksheets if not (s.auto_filter.ref and s.freeze_panes and s.print_title_rows.replace("$", "") == "1:2" and "Page" in (s.oddFooter.right.text or "")
+bare = [s.title for s in book.worksheets if not (s.auto_filter.ref and s.freeze_panes and s.print_title_rows.replace("$", "") in ("1:2", "2:2") and (s.print_title_rows.startswith("$1") or "as of" in (s.oddHeader.left.text or "")) and "Page" in (s.oddFooter.right.text or "")
     and s.page_setup.orientation == "landscape" and s.sheet_properties.pageSetUpPr.fitToPage)]
 print(json.dumps({"bare": bare, "charts": [title(c) for c in book["Charts"]._charts], "links": {k: v for k, v in links.items() if v}}))
 `

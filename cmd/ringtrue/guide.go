@@ -97,16 +97,17 @@ func (g *guide) answer(q question, text string) error {
 	return nil
 }
 
-// back takes the last answer back, to be asked again.
-func (g *guide) back() {
+// back takes the last answer back, to be asked again, and tells which; ok is false where there is none.
+func (g *guide) back() (last string, ok bool) {
 	if len(g.order) == 0 {
-		return
+		return "", false
 	}
-	last := g.order[len(g.order)-1]
+	last = g.order[len(g.order)-1]
 	g.order = g.order[:len(g.order)-1]
 	g.was[last] = g.said[last]
 	delete(g.said, last)
 	g.draft.save(g)
+	return last, true
 }
 
 // resume takes the answers of the draft, or leaves them.
@@ -126,7 +127,7 @@ func (q question) understand(text string) (string, error) {
 	case text == "" && q.preset != "":
 		text = q.preset
 	case text == "" && !q.optional:
-		return "", errors.New("this needs an answer")
+		return "", errors.New("this needs an answer" + note(": ", q.keysSaid()))
 	}
 	if len(q.choices) > 0 && text != "" {
 		var err error
@@ -187,22 +188,39 @@ func (q question) pick(name string) (string, error) {
 			}
 		}
 	}
+	if id, ok := q.typedAs(name); ok {
+		return id, nil
+	}
 	if found := q.matching(name); len(found) == 1 {
 		return found[0].value, nil
 	}
 	if near := spelling.Nearest(want, ids); near != "" {
 		return "", fmt.Errorf("%q is none of these; nearest: %s", name, near)
 	}
-	return "", fmt.Errorf("%q is none of these", name)
+	return "", fmt.Errorf("%q is none of these%s", name, note(": ", q.keysSaid()))
+}
+
+// typedAs finds the one id that is meant, typed as on a command line: "m 3" is M3, "3,3" is 3.3.
+func (q question) typedAs(name string) (id string, ok bool) {
+	for _, c := range q.choices {
+		if bare(name) == "" || bare(c.value) != bare(name) {
+			continue
+		}
+		if ok {
+			return "", false
+		}
+		id, ok = c.value, true
+	}
+	return id, ok
 }
 
 // matching are the choices whose id or label holds what was typed, those whose id begins with it first.
 func (q question) matching(typed string) []choice {
-	want := plain(typed)
+	want, id := plain(typed), bare(typed)
 	var first, then []choice
 	for _, c := range q.choices {
 		switch {
-		case strings.HasPrefix(plain(c.value), want):
+		case strings.HasPrefix(plain(c.value), want), id != "" && strings.HasPrefix(bare(c.value), id):
 			first = append(first, c)
 		case strings.Contains(plain(c.label), want):
 			then = append(then, c)
@@ -222,6 +240,35 @@ func (q question) keyOf(i int) string {
 		return quickKeys[i : i+1]
 	}
 	return ""
+}
+
+// keysSaid tells which keys answer: "1 to 4, n or ?". It is empty where an answer is typed.
+func (q question) keysSaid() string {
+	var digits, letters, own []string
+	for i, c := range q.choices {
+		switch key := q.keyOf(i); {
+		case key == "":
+		case c.key != "":
+			own = append(own, key)
+		case key <= "9":
+			digits = append(digits, key)
+		default:
+			letters = append(letters, key)
+		}
+	}
+	keys := slices.Concat(fromTo(digits), fromTo(letters), own)
+	if n := len(keys); n > 1 {
+		keys = append(keys[:n-2], keys[n-2]+" or "+keys[n-1])
+	}
+	return strings.Join(keys, ", ")
+}
+
+// fromTo writes keys that follow one another by their ends.
+func fromTo(keys []string) []string {
+	if n := len(keys); n > 2 {
+		return []string{keys[0] + " to " + keys[n-1]}
+	}
+	return keys
 }
 
 // attended reports whether somebody sits there to be asked.

@@ -36,6 +36,9 @@ func (a *app) others() ([]choice, error) {
 			out = append(out, c)
 		}
 	}
+	if err == nil && len(out) == 0 {
+		err = refuse("add who else there is: ringtrue worker add NAME", "there is nobody but %s on the crew list", by.Name)
+	}
 	return out, err
 }
 
@@ -87,6 +90,14 @@ func (a *app) lastAbout(worker, kind string, data any, fits func() bool) (from s
 		}
 	}
 	return "", false, nil
+}
+
+// someBlock refuses a question about blocks where there is none.
+func someBlock(q question) error {
+	if len(q.choices) > 0 {
+		return nil
+	}
+	return refuse("write its card first: ringtrue block add --help", "there is no block in this book")
 }
 
 // always takes the last entry, whatever it says.

@@ -107,7 +107,7 @@ const resumeQuestion = "resume"
 func (d *draft) summary() string {
 	var parts []string
 	for _, id := range d.Order {
-		parts = append(parts, id+": "+d.Answers[id])
+		parts = append(parts, id+": "+firstText(d.Answers[id], "-"))
 	}
 	if len(parts) > 6 { // one line of a small screen
 		parts = slices.Concat(parts[:6], []string{"…"})

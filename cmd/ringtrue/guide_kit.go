@@ -141,6 +141,9 @@ func (a *app) lineFlow(said answers) ([]question, error) {
 	if err != nil {
 		return nil, err
 	}
+	if len(saws) == 0 && said["saw"] == "" {
+		return nil, refuse("add one: ringtrue saw add --help", "there is no saw in this book")
+	}
 	qs := []question{
 		{id: "saw", title: "Which saw?", choices: saws, search: true},
 		{id: "daily", title: "Was the daily upkeep done?", help: strings.Join(upkeep.ItemIDs(false), ", "), choices: yesOrNo()},

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"example.org/ringtrue/hazards"
-	"example.org/ringtrue/hazards/risk"
 )
 
 // asked is a question of the sheet as the guide asks it: nothing where the last sheet still holds, one key for yes and no.
@@ -215,9 +214,8 @@ func (m *morning) sheetOf(said answers, day, at, by string) hazards.Sheet {
 		}
 	}
 	for _, id := range said.list(askControls) {
-		kind, err := risk.ParseKind(said["control "+id])
-		if err == nil { // the question took nothing else; one that is still open stands on no sheet
-			s.Controls = append(s.Controls, hazards.Control{For: id, Kind: kind, What: said["control "+id+" what"], Owner: said["control "+id+" owner"]})
+		if c, ok := m.controlSaid(id, said); ok { // one that is still open stands on no sheet
+			s.Controls = append(s.Controls, c)
 		}
 	}
 	return s

@@ -6,8 +6,6 @@ import (
 	"strings"
 
 	"example.org/ringtrue/hazards"
-	"example.org/ringtrue/hazards/kickback"
-	"example.org/ringtrue/hazards/risk"
 )
 
 // foreseen is what the check of a morning would say. Nothing of it is recorded.
@@ -111,73 +109,4 @@ func unfitWord(c hazards.CrewLine) string {
 		return ""
 	}
 	return "; NOT FIT"
-}
-
-// askControls is the question which of what was found something is done about.
-const askControls = "new-controls"
-
-// newControls asks what is done about what needs a control or stops, of what kind it is, and who sees to it.
-func (m *morning) newControls(said answers) []question {
-	list := m.actionable(said)
-	if len(list) == 0 {
-		return nil
-	}
-	qs := []question{{id: askControls, title: "As answered, these need a control or stop. Mark those you do something about", choices: list, many: true, optional: true}}
-	for _, id := range said.list(askControls) {
-		how := ""
-		for _, c := range list {
-			if c.value == id {
-				how = strings.TrimPrefix(c.label, id+": ")
-			}
-		}
-		qs = append(qs, question{id: "control " + id, title: "What kind of control is it, for " + id + "?", help: how, choices: kinds()},
-			question{id: "control " + id + " what", title: "What is done about " + id + "?", help: "a few words; known for it: " + how},
-			question{id: "control " + id + " owner", title: "Who sees to it?", choices: m.here(said)})
-	}
-	return qs
-}
-
-// actionable lists what a control can act on, of what stops or needs one on the answers without new controls.
-func (m *morning) actionable(said answers) []choice {
-	f := m.foresee(without(said, askControls))
-	var out []choice
-	add := func(id, how string) {
-		there := slices.ContainsFunc(out, func(c choice) bool { return c.value == id })
-		if slices.Contains(hazards.Controllable(), id) && id != kickback.DullBlade && !there {
-			out = append(out, choice{value: id, label: id + ": " + how})
-		}
-	}
-	for _, one := range f.answer.Findings {
-		if one.Effect == hazards.Watch || one.Effect == hazards.StopSaw {
-			continue
-		}
-		for _, l := range one.Lower {
-			id, how, _ := strings.Cut(l, ": ")
-			add(id, how)
-		}
-		add(one.ID, one.What)
-	}
-	return out
-}
-
-// without leaves an answer out.
-func without(said answers, id string) answers {
-	rest := answers{}
-	for k, v := range said {
-		if k != id {
-			rest[k] = v
-		}
-	}
-	return rest
-}
-
-// kinds are the kinds of control, with what each does to the chance.
-func kinds() []choice {
-	return []choice{
-		{value: risk.TakenAway.String(), label: "taken away: it is gone from the work"},
-		{value: risk.Technical.String(), label: "technical: a thing stands between"},
-		{value: risk.Organised.String(), label: "organised: the work is done another way"},
-		{value: risk.Training.String(), label: "training: told; lowers no chance"},
-		{value: risk.PPE.String(), label: "equipment worn; lowers no chance"},
-	}
 }

@@ -187,12 +187,11 @@ func (s *screen) key(m tea.KeyPressMsg) (cmd tea.Cmd, taken bool) {
 		s.stop, s.form = true, nil
 		return tea.Quit, true
 	case "esc", "shift+tab":
-		s.g.back()
-		return s.ask(), true
+		return s.back(), true
 	case "enter", "tab":
 		return s.take(s.value()), true
-	case "up", "down":
-		s.moved = true
+	case "up", "down", "home", "end":
+		s.moved, s.wrong = true, ""
 		return nil, false
 	case "backspace":
 		if s.q.search && s.words != "" {
@@ -202,6 +201,19 @@ func (s *screen) key(m tea.KeyPressMsg) (cmd tea.Cmd, taken bool) {
 		return nil, s.q.search
 	}
 	return s.typed(m)
+}
+
+// back asks the question before again. What was answered stays on the screen above, so it is said that it counts no more.
+func (s *screen) back() tea.Cmd {
+	back, ok := s.g.back()
+	if !ok {
+		return s.ask()
+	}
+	cmd := s.ask()
+	if s.q.id == back {
+		return tea.Sequence(tea.Println(wrapped("taken back: "+s.q.title, s.width-1)), cmd)
+	}
+	return cmd
 }
 
 // typed is a key that writes something: it narrows a search, answers at once, or belongs to the form.
@@ -214,7 +226,8 @@ func (s *screen) typed(m tea.KeyPressMsg) (cmd tea.Cmd, taken bool) {
 			return s.narrow(s.words + m.Text), true
 		}
 		return nil, false
-	case m.Text == " ":
+	case m.Text == " " && s.q.many:
+		s.wrong = ""
 		return nil, false // the form marks where the cursor stands
 	}
 	for i, c := range s.q.choices {
@@ -225,9 +238,11 @@ func (s *screen) typed(m tea.KeyPressMsg) (cmd tea.Cmd, taken bool) {
 			return s.take(c.value), true
 		}
 		s.toggle(c.value)
+		s.wrong = ""
 		return s.draw(), true
 	}
-	return nil, m.Text != ""
+	s.wrong = fmt.Sprintf("%q answers nothing here; press %s", m.String(), s.q.keysSaid())
+	return nil, true
 }
 
 func (s *screen) toggle(value string) {
@@ -242,7 +257,7 @@ func (s *screen) narrow(typed string) tea.Cmd {
 	s.words, s.wrong = typed, ""
 	if len(s.q.matching(typed)) == 0 {
 		_, err := s.q.pick(typed)
-		s.wrong = err.Error()
+		s.wrong = err.Error() + "; backspace takes letters back"
 	}
 	return s.draw()
 }
@@ -274,6 +289,9 @@ func (s *screen) take(text string) tea.Cmd {
 		return nil
 	}
 	said := s.g.said[q.id]
+	if q.id == resumeQuestion { // no answer of the entry
+		said, _ = q.understand(text)
+	}
 	return tea.Sequence(tea.Println(wrapped(q.title+"  "+firstText(q.labelOf(said), "-"), s.width-1)), s.ask())
 }
 
@@ -286,8 +304,11 @@ func (s *screen) View() tea.View {
 	if s.wrong != "" {
 		text += "\n" + wrapped("not taken: "+s.wrong, s.width-1) + "\n"
 	}
-	keys := []string{s.howToAnswer(), "esc: back", "control-C: stop, keeps your answers"}
-	return tea.NewView(text + "\n" + wrapped(strings.Join(keys, " · "), s.width-1))
+	keys := "\n" + wrapped(strings.Join([]string{s.howToAnswer(), "esc: back", "control-C: stop, keeps your answers"}, " · "), s.width-1)
+	if strings.Count(text+keys, "\n") >= s.height { // the question itself would leave the screen
+		return tea.NewView(strings.TrimRight(text, "\n"))
+	}
+	return tea.NewView(text + keys)
 }
 
 // howToAnswer says which keys give an answer. What enter would leave out is not told any more once something is marked.

@@ -80,8 +80,11 @@ func (a *app) lookFlow(named bool) flow {
 		if last.preview, err = a.lookSummary(said, std); err != nil {
 			return nil, err
 		}
-		return slices.Concat([]question{worker}, skills,
-			[]question{{id: "announced", title: "Did the worker know of the look beforehand?", choices: yesOrNo()}, block, last}), nil
+		rest := []question{{id: "announced", title: "Did the worker know of the look beforehand?", choices: yesOrNo()}}
+		if len(block.choices) > 0 {
+			rest = append(rest, block)
+		}
+		return slices.Concat([]question{worker}, skills, rest, []question{last}), nil
 	}
 }
 

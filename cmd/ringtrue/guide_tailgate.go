@@ -18,6 +18,8 @@ type morning struct {
 	crew  []choice
 	plans map[string]hazards.CrewLine // as planned last, by short id
 
+	before []hazards.Control // what was done on the block before, the newest first
+
 	foresee func(answers) foreseen // what the check would say
 }
 
@@ -46,6 +48,9 @@ func (a *app) morningAt(block string) (*morning, error) {
 	m := &morning{plans: map[string]hazards.CrewLine{}}
 	m.foresee = a.foresee(m)
 	if m.Hints, err = a.sheetHints(card, false, today.Day); err != nil {
+		return nil, err
+	}
+	if m.before, err = a.controlsBefore(block); err != nil {
 		return nil, err
 	}
 	if m.Last != nil {
@@ -107,7 +112,8 @@ func (a *app) tailgateBlock() (question, error) {
 			at, newest, from = t.happened.Unix(), c.ID, "the last sheet, "+t.Sheet.Day
 		}
 	}
-	return a.blockQuestion("Which block is it today?", newest, from)
+	q, err := a.blockQuestion("Which block is it today?", newest, from)
+	return q, firstError(err, someBlock(q))
 }
 
 // questions lists what is asked on the block.

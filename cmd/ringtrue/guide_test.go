@@ -19,6 +19,9 @@ import (
 
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/hazards/risk"
 )
 
 // atTerminal is somebody at a real terminal: every byte written to it is one key press, and what it shows is kept.
@@ -50,7 +53,7 @@ func sitAt(t *testing.T, path, now, kind string, columns uint16, args ...string)
 	require.NoError(t, pty.Setsize(tty, &pty.Winsize{Rows: 24, Cols: columns}))
 	at, err := time.Parse("2006-01-02T15:04", now)
 	require.NoError(t, err)
-	set := map[string]string{"RINGTRUE_BOOK": path, "TERM": kind, "NO_COLOR": "1"}
+	set := map[string]string{"RINGTRUE_BOOK": path, "TERM": kind, "NO_COLOR": "1", "PAGER": "cat"} // page_test.go turns pages
 	e := env{in: tty, out: tty, err: tty, getenv: func(name string) string { return set[name] }, now: func() time.Time { return at }, secret: secretFrom(tty, tty)}
 	ctx, stop := context.WithCancel(t.Context())
 	u := &atTerminal{t: t, keys: keys, ended: make(chan int, 1), stop: stop}
@@ -233,6 +236,7 @@ func TestGuidePlain(t *testing.T) {
 		require.NotContains(t, u.screen(), "┃")
 	}
 	path := bookFile(t, "crew")
+	says(t, path, "2026-05-06T06:00", "saw", "add", "S1", "--spindle", "9000rpm", "--blades", "200mm-225mm")
 	before := says(t, path, "2026-05-06T10:20", "book", "head")
 	u := sitAt(t, path, "2026-05-06T10:20", "dumb", 80, "saw", "upkeep")
 	u.sees("Which saw?")
@@ -303,7 +307,7 @@ func TestGuideTailgateTakesAtMost60Keys(t *testing.T) {
 	require.Less(t, strings.Index(shown, "STOP PERSON: "), strings.Index(shown, "here: Ada Berg (ada)"), "what stops stands first")
 	u.press("y")
 	u.ends(exitNo) // nobody is released in this book
-	require.LessOrEqual(t, u.presses, 60)
+	require.LessOrEqual(t, u.presses+1, 60, "one more ends the pages of a long answer")
 	u.sees("HOLD")
 	require.NoFileExists(t, path+".tailgate-check.draft.yaml")
 	lines := strings.Split(strings.TrimSpace(says(t, path, "2026-05-07T06:41", "book", "dump")), "\n")
@@ -472,5 +476,162 @@ func TestGuideObserveTwoSkills(t *testing.T) {
 	_, asked = answered(t, a.lookFlow(true), map[string]string{"worker": "ana", "skill": "2.1", "announced": "no", recordQuestion: "no"}, func(q question) string { return firstText(q.preset, "m") })
 	for _, q := range asked {
 		require.NotEqual(t, "skill 2", q.id, "named on the command line")
+	}
+}
+
+// A key that answers nothing says so where it was pressed, with the keys that do; the right one then goes on.
+func TestGuideSaysWhichKeysAnswer(t *testing.T) {
+	path := bookFile(t, "crew")
+	says(t, path, "2026-05-06T06:00", "saw", "add", "S1", "--spindle", "9000rpm", "--blades", "200mm-225mm")
+	u := sitAt(t, path, "2026-05-06T10:20", "xterm-256color", 80, "saw", "upkeep", "S1")
+	u.sees("Was the daily upkeep done?")
+	u.press("q")
+	u.sees(`not taken: "q" answers nothing here; press y or n`)
+	u.press(" ")
+	u.sees(`space" answers nothing here`) // only what changes is drawn again
+	u.press("\x1b[11~")
+	u.sees(`f1"`)
+	u.press(enter)
+	u.sees("this needs an answer: y or n")
+	u.press("yn")
+	u.sees("What was left out of it?")
+	u.press("w")
+	u.sees(`not taken: "w" answers nothing here; press 1 to `)
+	u.press("1" + enter)
+	u.sees("How many wrench checks")
+	u.press("\x03")
+	u.ends(exitInterrupted)
+	require.NoError(t, os.Remove(path+".saw-upkeep.draft.yaml"))
+	u = sitAt(t, path, "2026-05-06T10:20", "dumb", 80, "saw", "upkeep", "S1")
+	u.sees("Was the daily upkeep done?")
+	u.press("q" + enter)
+	u.sees(`not taken: "q" is none of these: y or n`)
+	u.stop()
+	u.ends(exitInterrupted)
+}
+
+func TestKeysSaid(t *testing.T) {
+	for said, q := range map[string]question{
+		"":                     {},
+		"y or n":               {choices: yesOrNo()},
+		"y, n, - or ?":         {choices: answersTo(true)},
+		"1 to 3 or -":          {choices: []choice{{value: "a"}, {value: "b"}, {value: "c"}, {value: "no", key: "-"}}},
+		"1 to 9, a, b, - or ?": {choices: append(plainChoices(strings.Fields("a b c d e f g h i j k")), choice{value: "no", key: "-"}, choice{value: "?", key: "?"})},
+		"1 or 2":               {choices: plainChoices([]string{"a", "b"})},
+		"1 to 9 or a to c":     {choices: plainChoices(strings.Fields("a b c d e f g h i j k l"))},
+	} {
+		require.Equal(t, said, q.keysSaid())
+	}
+}
+
+// What was done about the same thing on the block before can be picked instead of typed: never marked beforehand, with its kind, and who
+// sees to it is asked afresh. Sheets in between, other things and other blocks' words do not come into it.
+func TestGuideTailgateOffersWordsOfBefore(t *testing.T) {
+	path := bigCrew(t)
+	crew := "  - {worker: ada, saw: S1, group: light-brush, level: in hearing, fit: yes}\n  - {worker: cal, saw: S2, group: light-brush, level: in hearing, fit: yes}\n"
+	for _, morning := range [][2]string{{"2026-05-07", "  - {for: hidden-base, kind: organised, what: part the brush first, owner: cal}\n"}, {"2026-05-08", ""}} {
+		day, controls := morning[0], morning[1]
+		sheet := filepath.Join(t.TempDir(), "day.yaml")
+		says(t, path, day+"T06:30", "tailgate", "sheet", "--block", "B7", "-o", sheet)
+		text, err := os.ReadFile(sheet)
+		require.NoError(t, err)
+		filled := fill(string(text), map[string]string{"first-aider": "ada", "who-calls": "cal", "by": "ada", "accepted-by": "ada", "hidden-base": "yes"},
+			map[string]string{"crew": crew, "saws": plainSaws + strings.Replace(plainSaws, "S1", "S2", 1), "controls": controls})
+		require.NoError(t, os.WriteFile(sheet, []byte(filled), 0o600))
+		require.Contains(t, says(t, path, day+"T06:45", "tailgate", "check", "--from", sheet, "--as", "ada"), "HOLD")
+	}
+	a := at(t, path, "2026-05-09T06:40", "ada")
+	morning := map[string]string{askCrew: "ada,cal", askStale: "hidden-base", "hidden-base": "yes", "public": "yes", askSawsFine: "S1,S2", "call-by": "1", "first-aider": "ada", "who-calls": "cal",
+		askControls: "public,hidden-base", "control public": "technical", "control public what": "tape across the road", "control public owner": "cal",
+		"control hidden-base what": "1", "control hidden-base owner": "ada", recordQuestion: "no"}
+	said, asked := answered(t, a.tailgateFlow(), morning, plainAnswer)
+	m, err := a.morningAt("B7")
+	require.NoError(t, err)
+	require.Equal(t, []hazards.Control{{For: "public", Kind: risk.Technical, What: "tape across the road", Owner: "cal"},
+		{For: "hidden-base", Kind: risk.Organised, What: "part the brush first", Owner: "ada"}}, m.sheetOf(said, "2026-05-09", "06:40", "ada").Controls)
+	for _, q := range asked {
+		require.NotEqual(t, "control hidden-base", q.id, "the kind comes with the words")
+		switch q.id {
+		case "control hidden-base what":
+			require.Equal(t, []choice{{value: "part the brush first", label: "part the brush first (organised)"}, {value: dontKnow, label: "something else", key: "?"}}, q.choices)
+			require.Empty(t, q.preset)
+			_, err := q.understand("")
+			require.Error(t, err, "nothing is taken without a key")
+		case "control public what":
+			require.Empty(t, q.choices, "nothing was done about it before")
+		}
+	}
+	morning["control hidden-base what"], morning["control hidden-base in words"], morning["control hidden-base"] = "?", "burn the slash", "taken away"
+	said, _ = answered(t, a.tailgateFlow(), morning, plainAnswer)
+	require.Equal(t, hazards.Control{For: "hidden-base", Kind: risk.TakenAway, What: "burn the slash", Owner: "ada"}, m.sheetOf(said, "2026-05-09", "06:40", "ada").Controls[1])
+}
+
+// Ids are understood in a search as on a command line, spaces and all; what was typed and finds nothing can be taken back.
+func TestGuideSearchUnderstandsIDs(t *testing.T) {
+	q := question{search: true, choices: []choice{{value: "M1", label: "M1  The saw"}, {value: "M3", label: "M3  Harness"}, {value: "M10", label: "M10  Quality"},
+		{value: "3.3", label: "3.3  Quick release"}, {value: "ana", label: "ana  Ana Ruiz"}}}
+	for typed, want := range map[string]string{"m 3": "M3", "M-3": "M3", "3 3": "3.3", "3,3": "3.3", "m 1": "M1", "ana r": "ana"} {
+		got, err := q.understand(typed)
+		require.NoError(t, err, typed)
+		require.Equal(t, want, got, typed)
+		require.Equal(t, want, q.matching(typed)[0].value, typed)
+	}
+	require.Empty(t, q.matching("zz"))
+	path := bookFile(t, "crew")
+	u := sitAt(t, path, "2026-05-06T10:20", "xterm-256color", 80, "module", "attend", "--as", "luis")
+	u.sees("Which module was taught?")
+	u.press("m 3z")
+	u.sees("backspace takes letters back")
+	u.press("\x7f" + enter)
+	u.sees("Which module was taught?  M3")
+	u.press("1" + enter + back)
+	u.sees("taken back: Who was taught?")
+	u.press("\x03")
+	u.ends(exitInterrupted)
+	u = sitAt(t, path, "2026-05-06T10:20", "xterm-256color", 80, "module", "attend", "--as", "luis")
+	u.sees("Go on with the entry that was stopped?")
+	u.press("y")
+	u.sees("Go on with the entry that was stopped?  yes")
+	u.press("\x03")
+	u.ends(exitInterrupted)
+}
+
+// Where a book has nothing to pick from yet, that is said at once, with what to do, and not after the answers.
+func TestGuideNothingToPickFrom(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "book.db")
+	says(t, path, "2026-05-06T06:00", "init", "--company", "Birch Creek", "--owner", "M. Okafor", "--jurisdiction", "bc", "--zone", "America/Vancouver")
+	before := says(t, path, "2026-05-06T10:20", "book", "head")
+	for command, want := range map[string]string{"tailgate check": "there is no block in this book\nwrite its card first: ringtrue block add", "saw upkeep": "there is no saw in this book\nadd one: ringtrue saw add",
+		"module attend": "there is nobody but M. Okafor on the crew list\nadd who else there is: ringtrue worker add", "skill sign": "there is nobody but M. Okafor", "skill observe": "there is nobody but M. Okafor"} {
+		u := sitAt(t, path, "2026-05-06T14:20", "xterm-256color", 100, strings.Fields(command)...)
+		u.ends(exitRefused)
+		u.sees(want)
+		require.NoFileExists(t, path+"."+strings.ReplaceAll(command, " ", "-")+".draft.yaml")
+	}
+	require.Equal(t, before, says(t, path, "2026-05-06T10:20", "book", "head"))
+	// A look does not have to name a block where the book knows none.
+	says(t, path, "2026-05-06T14:21", "worker", "add", "Ana Ruiz", "--from", "2026-05-06")
+	a := at(t, path, "2026-05-06T14:22", "okafor")
+	_, asked := answered(t, a.lookFlow(false), map[string]string{"worker": "ana", "skill": "2.1", "skill 2": "", "announced": "no", recordQuestion: "no"}, func(q question) string { return firstText(q.preset, "m") })
+	for _, q := range asked {
+		require.NotEqual(t, "block", q.id)
+	}
+}
+
+// On a screen that has become very small the question stays, and the keys that are told under it go.
+func TestGuideKeepsTheQuestionOnAVerySmallScreen(t *testing.T) {
+	one := func(answers) ([]question, error) {
+		return []question{countQuestion("nut", "How many wrench checks of the blade nut?")}, nil
+	}
+	for _, size := range [][2]int{{80, 24}, {30, 8}} {
+		g := &guide{flow: one, said: answers{}, was: answers{}, draft: &draft{path: filepath.Join(t.TempDir(), "draft.yaml"), now: time.Now}}
+		s := &screen{g: g, width: size[0], height: size[1]}
+		s.Init()
+		s.take("2.7L")
+		shown := s.View().Content
+		require.Contains(t, shown, "How many wrench checks")
+		require.Contains(t, shown, `not taken: "2.7L" is not`)
+		require.Less(t, strings.Count(shown, "\n"), size[1])
+		require.Equal(t, size[1] == 24, strings.Contains(shown, "esc: back"))
 	}
 }

@@ -7,6 +7,24 @@ func helpTopics() []*cobra.Command {
 	return []*cobra.Command{exitCodesTopic(), datesTopic(), signingTopic(), privacyTopic(), environmentTopic()}
 }
 
+func exitCodesTopic() *cobra.Command {
+	return &cobra.Command{
+		Use:   "exit-codes",
+		Short: "What the exit codes mean",
+		Long: `Every command ends with one of these, the same with --json:
+
+  0    done, and every list
+  1    understood, but refused
+  2    command line not understood, values of flags included
+  3    the answer is no: a tailgate check or change that holds, a call that did not come, a head count that is short;
+       a sign-off, lift or release with evidence missing; standing --check; evidence check
+  4    our book, but damaged, cut short or against the seal, from any command
+  130  interrupted
+
+Where a command is refused, nothing is written.`,
+	}
+}
+
 func datesTopic() *cobra.Command {
 	return &cobra.Command{
 		Use:   "dates",
@@ -55,7 +73,7 @@ func signingTopic() *cobra.Command {
 		Use:   "signing",
 		Short: "How decisions are signed, and what a signature shows",
 		Long: `Sign-offs, lifts, releases and tailgate answers carry the personal signature of who decides, once they have a key.
-Entries link to those before them, so a later change shows: ringtrue book verify.
+Every entry has a hash and all of them together one root, so a later change shows: ringtrue book verify.
 
   ringtrue key make --as okafor   a key for okafor, locked with a passphrase of their own
   ringtrue key list               the keys the book knows, with their days

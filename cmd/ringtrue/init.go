@@ -56,7 +56,7 @@ book is judged by its own editions, not by what the program carries.`,
 	f := c.Flags()
 	f.StringVar(&o.company, "company", "", "whose book it is (required)")
 	f.StringVar(&o.owner, "owner", "", "the owner's name (required)")
-	f.StringVar(&o.jurisdiction, "jurisdiction", "", "province, state or country whose rules to read (required); see: ringtrue rules list")
+	f.StringVar(&o.jurisdiction, "jurisdiction", "", "province, state or country whose rules to read, as bc (required)")
 	f.StringVar(&o.zone, "zone", "", "time zone of the book's days, as America/Vancouver (default: this machine's)")
 	f.StringVar(&o.device, "device", "laptop-1", "name of this device's ledger")
 	f.StringVar(&o.basis, "basis", "owner's own statement", "what the owner's and the first appointments rest on")
@@ -98,12 +98,9 @@ type start struct {
 func (a *app) readyToStart(o initOptions) (*start, error) {
 	var p problems
 	s := &start{}
-	for _, needed := range []struct{ flag, value string }{{"company", o.company}, {"owner", o.owner}, {"jurisdiction", o.jurisdiction}} {
-		if strings.TrimSpace(needed.value) == "" {
-			p.add(usage("see: ringtrue init --help", "init needs --%s", needed.flag))
-		}
-	}
-	var err error
+	local, err := rules.Starter()
+	p.add(err)
+	o.missing(&p, local)
 	s.path, err = a.bookPath()
 	p.add(err)
 	s.zone, err = zoneOf(o.zone, a.getenv)
@@ -113,11 +110,9 @@ func (a *app) readyToStart(o initOptions) (*start, error) {
 		p.add(err)
 	}
 	s.origin = slug(o.company) + "/" + slug(o.device)
-	local, err := rules.Starter()
-	p.add(err)
 	j, known := local.Find(o.jurisdiction)
-	if !known && o.jurisdiction != "" {
-		p.add(usage("see: ringtrue rules list", "--jurisdiction %q is not one this program has references for", o.jurisdiction))
+	if !known && strings.TrimSpace(o.jurisdiction) != "" {
+		p.add(usage(jurisdictionCodes(local), "--jurisdiction %q is not one this program has references for", o.jurisdiction))
 	}
 	first := s.firstPeople(a, o, &p)
 	if err := p.err(); err != nil {
@@ -125,6 +120,29 @@ func (a *app) readyToStart(o initOptions) (*start, error) {
 	}
 	s.record = store.BookRecord{Company: o.company, Jurisdiction: j.Code, Zone: s.zone.String(), Owner: s.persons[0].ID, Basis: o.basis, Demo: o.demo, Tool: toolVersion}
 	return s, s.catalogues(local, first)
+}
+
+// missing says what a book cannot start without, and shows a line that starts one.
+func (o initOptions) missing(p *problems, local rules.Edition) {
+	for _, needed := range []struct{ flag, value, what string }{
+		{"company", o.company, "whose book it is"}, {"owner", o.owner, "who keeps it and names the others"},
+		{"jurisdiction", o.jurisdiction, "the province, state or country whose rules to read"},
+	} {
+		if strings.TrimSpace(needed.value) != "" {
+			continue
+		}
+		p.add(usage(`as: ringtrue init --company "Birch Creek Thinning" --owner "M. Okafor" --jurisdiction bc`, "init needs --%s: %s", needed.flag, needed.what))
+		if needed.flag == "jurisdiction" {
+			p.next = append(p.next, jurisdictionCodes(local))
+		}
+	}
+	if p.code != 0 {
+		p.next = append(p.next, "more: ringtrue init --help")
+	}
+}
+
+func jurisdictionCodes(local rules.Edition) string {
+	return "codes of --jurisdiction: " + strings.Join(codesOf(local.Jurisdictions), ", ")
 }
 
 // catalogues puts the opening entry and the starter editions in front of the first people.
@@ -149,7 +167,10 @@ func (s *start) catalogues(local rules.Edition, first []ledger.Entry) error {
 
 // firstPeople builds the owner and the first appointments.
 func (s *start) firstPeople(a *app, o initOptions, p *problems) []ledger.Entry {
-	all := []string{o.owner + ":" + strings.Join([]string{training.DutyTeach, training.DutyObserve, training.DutySign}, ",")}
+	var all []string
+	if strings.TrimSpace(o.owner) != "" { // without one it was refused already
+		all = append(all, o.owner+":"+strings.Join([]string{training.DutyTeach, training.DutyObserve, training.DutySign}, ","))
+	}
 	all = append(all, o.appoint...)
 	day := civil.None
 	if s.zone != nil {

@@ -52,9 +52,9 @@ var mayImport = map[string][]string{
 	"hazards/dayplan":   slices.Concat(layerLeaves, []string{"hazards/exposure", "hazards/fuel", "hazards/slope"}), // it puts their formulas together
 	"hazards/exposure":  layerLeaves,
 	"hazards/fire":      layerLeaves,
-	"hazards/fuel":      layerLeaves,
-	"hazards/kickback":  layerLeaves,
-	"hazards/slope":     layerLeaves,
+	"hazards/fuel":      slices.Concat(layerLeaves, []string{"hazards/risk"}),
+	"hazards/kickback":  slices.Concat(layerLeaves, []string{"hazards/risk"}),
+	"hazards/slope":     slices.Concat(layerLeaves, []string{"hazards/risk"}),
 	"hazards/spacing":   layerLeaves,
 	"hazards/stand":     layerLeaves,
 	"hazards/upkeep":    layerLeaves,

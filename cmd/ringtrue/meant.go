@@ -28,9 +28,17 @@ func understandIDs(a *app, c *cobra.Command) {
 	if c.Name() == "add" {
 		words = nil
 	}
+	if check := c.Args; check != nil && len(words) > 0 {
+		c.Args = func(c *cobra.Command, args []string) error {
+			if check(c, args) == nil {
+				return nil
+			}
+			return check(c, a.whole(words, args))
+		}
+	}
 	c.RunE = func(c *cobra.Command, args []string) error {
 		understandWords(c)
-		return run(c, a.meant(c, words, args))
+		return run(c, a.meant(c, words, a.whole(words, args)))
 	}
 }
 
@@ -60,17 +68,14 @@ func meantWord(text string, known []string) string {
 	return text
 }
 
-// meant gives the arguments as ids of the book, and sets flags to them. Where there is no book to look into, nothing changes.
+// meant gives the arguments as ids of the book, and sets flags to them. Where there is no book to look into, nothing changes. The
+// command goes on with the book that was opened here, or opens it again for writing.
 func (a *app) meant(c *cobra.Command, words, args []string) []string {
 	flags := flagsOfIDs(c)
 	ids := len(args) > 0 && slices.ContainsFunc(words, takesID)
 	if !ids && len(flags) == 0 || a.read() != nil {
 		return args
 	}
-	defer func() {
-		a.close()
-		a.book = nil // the command opens it as it needs it
-	}()
 	for _, f := range flags {
 		if id, ok := a.idMeant(flagOffers[f.Name], f.Value.String()); ok {
 			_ = f.Value.Set(id)
@@ -80,6 +85,62 @@ func (a *app) meant(c *cobra.Command, words, args []string) []string {
 		return args
 	}
 	return a.inOrder(words, args)
+}
+
+// mostParts is into how many arguments an id or a name without quotes falls, at most (company choice).
+const mostParts = 3
+
+// whole puts ids and names together again that were typed without quotes, "m 3" or "Ana Ruiz", where there is just one way to do so
+// and they mean nothing as they are.
+func (a *app) whole(words, args []string) []string {
+	known := func(word string) bool { return offers[strings.TrimSuffix(word, "...")] != nil }
+	several := slices.ContainsFunc(words, func(word string) bool { return strings.HasSuffix(word, "...") })
+	if len(args) < 2 || !several && len(args) <= len(words) || !slices.ContainsFunc(words, known) || a.read() != nil {
+		return args
+	}
+	defer func() {
+		a.close()
+		a.book = nil // the command opens it as it needs it
+	}()
+	orders := [][]string{words}
+	if !several && len(words) == 2 {
+		orders = append(orders, []string{words[1], words[0]})
+	}
+	means := map[string]bool{}
+	for _, order := range orders {
+		ways := a.parted(order, args, 0, means)
+		if len(ways) == 1 || len(ways) > 0 && slices.Equal(ways[0], args) { // the first is as typed, if that means something
+			return ways[0]
+		}
+	}
+	return args
+}
+
+// parted lists the ways in which arguments fall into ids of the words from a place on; what means something is kept by word and text.
+func (a *app) parted(words, args []string, place int, means map[string]bool) (ways [][]string) {
+	at := wordsAt(words, place)
+	if len(args) == 0 && place >= len(words) {
+		return [][]string{nil}
+	}
+	for n := 1; n <= min(mostParts, len(args)); n++ {
+		text := strings.Join(args[:n], " ")
+		if !slices.ContainsFunc(at, func(word string) bool { return a.stands(word, text, means) }) {
+			continue
+		}
+		for _, rest := range a.parted(words, args[n:], place+1, means) {
+			ways = append(ways, append([]string{text}, rest...))
+		}
+	}
+	return ways
+}
+
+// stands reports whether a text means one id of a word.
+func (a *app) stands(word, text string, means map[string]bool) bool {
+	key := word + "\x00" + text
+	if _, asked := means[key]; !asked {
+		_, means[key] = a.idMeant(word, text)
+	}
+	return means[key]
 }
 
 // takesID reports whether a word of a usage line stands for an id that is looked up here; people are found by the commands themselves.

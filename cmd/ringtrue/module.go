@@ -28,16 +28,10 @@ func newModuleListCmd(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if a.json {
-				return a.printJSON(map[string]any{"format": "ringtrue/modules/1", "edition": std.Curriculum.Edition, "modules": std.Modules})
-			}
-			a.mark()
-			var rows [][]string
-			for _, m := range std.Modules {
-				rows = append(rows, []string{m.ID, m.Title, fmt.Sprint(len(m.Skills)), strings.Join(m.Needs, ", ")})
-			}
-			a.table([]string{"MODULE", "TITLE", "SKILLS", "AFTER"}, rows)
-			return nil
+			header := []string{"MODULE", "TITLE", "SKILLS", "AFTER"}
+			return listing(a, map[string]any{"format": "ringtrue/modules/1", "edition": std.Curriculum.Edition, "modules": std.Modules}, header, std.Modules, func(m training.Module) []string {
+				return []string{m.ID, m.Title, fmt.Sprint(len(m.Skills)), strings.Join(m.Needs, ", ")}
+			})
 		},
 	}
 	questionFlags(c, &q)

@@ -34,27 +34,7 @@ a look share a criterion's name, write SKILL:CRITERION. A missed critical criter
   ringtrue skill observe ana 1.3 3.3 11.1 --met all --missed 3.3:quick-release --announced yes --block B7`,
 		Args: a.orAsked(atLeast(2, "WORKER SKILL..."), 1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			if err := a.write(); err != nil {
-				return err
-			}
-			if len(args) > 0 {
-				o.worker, o.skills = args[0], args[1:]
-			}
-			asked := o.missing() && a.attended()
-			if asked {
-				var err error
-				if o, err = a.askLook(o); err != nil {
-					return err
-				}
-			}
-			l, err := a.observe(o)
-			if err == nil && asked {
-				err = a.dropDraft("skill observe")
-			}
-			if err != nil {
-				return err
-			}
-			return a.done(l.by, l.refs, l.happened, l.text(a), l.notes...)
+			return a.runLook(o, args)
 		},
 	}
 	f := c.Flags()
@@ -67,6 +47,31 @@ a look share a criterion's name, write SKILL:CRITERION. A missed critical criter
 	f.StringVar(&o.note, "note", "", "anything to add")
 	f.StringVar(&o.at, "at", "", "when it was seen")
 	return c
+}
+
+// runLook records the look that the flags tell; at a terminal it asks for what is left out.
+func (a *app) runLook(o lookOptions, args []string) error {
+	if err := a.write(); err != nil {
+		return err
+	}
+	if len(args) > 0 {
+		o.worker, o.skills = args[0], args[1:]
+	}
+	asked := o.missing() && a.attended()
+	if asked {
+		var err error
+		if o, err = a.askLook(o); err != nil {
+			return err
+		}
+	}
+	l, err := a.observe(o)
+	if err == nil && asked {
+		err = a.dropDraft("skill observe")
+	}
+	if err != nil {
+		return err
+	}
+	return a.done(l.by, l.refs, l.happened, l.text(a), l.notes...)
 }
 
 // look is a recorded look.

@@ -12,8 +12,9 @@ import (
 )
 
 // An answer that is longer than the terminal goes through the reader's pager, as other programs do it: $RINGTRUE_PAGER, else $PAGER,
-// else less or more where one of them is installed. "cat" turns that off. Only what asks the book, and help, is paged: what a command
-// that writes says is printed as it comes, because it may ask. A pipe, --json, --plain and a dumb terminal know no pages.
+// else less or more where one of them is installed. "cat" turns that off. What asks the book, and help, is paged, and the answer of a check or a
+// change of the day once it is recorded; anything else that a command says while it writes is printed as it comes, because it may ask. A
+// pipe, --json, --plain and a dumb terminal know no pages.
 
 // mostHeld is how much of an answer is kept for the pager, in bytes; a longer one is printed as it comes (company choice).
 const mostHeld = 4 << 20
@@ -24,6 +25,7 @@ type pages struct {
 	tty    *os.File
 	held   bytes.Buffer
 	onward bool // what comes is printed at once
+	answer bool // what comes is an answer about what has been recorded
 }
 
 // page puts pages before the terminal, where standard output is one. The function it returns shows what they hold.
@@ -39,7 +41,7 @@ func (a *app) page() (show func()) {
 
 // Write keeps what is written as long as it may be paged.
 func (p *pages) Write(text []byte) (int, error) {
-	p.onward = p.onward || p.a.writing || p.a.json || p.a.plainly || p.held.Len() > mostHeld
+	p.onward = p.onward || (p.a.writing && !p.answer) || p.a.json || p.a.plainly || p.held.Len() > mostHeld
 	if !p.onward {
 		return p.held.Write(text)
 	}
@@ -49,17 +51,30 @@ func (p *pages) Write(text []byte) (int, error) {
 	return p.tty.Write(text)
 }
 
+// paged shows the answer of a command that has recorded what it is to record, in pages where it is long. What comes behind it is printed.
+func (a *app) paged(print func() error) error {
+	p, ok := a.out.(*pages)
+	if !ok {
+		return print()
+	}
+	p.answer, p.onward = true, false
+	err := print()
+	p.show()
+	return err
+}
+
 // show ends the answer. A pager that cannot be started, or fails, leaves it to the terminal.
 func (p *pages) show() {
 	p.onward = true
 	wide, high, err := term.GetSize(int(p.tty.Fd()))
-	if err != nil || p.a.ctx.Err() != nil || screenRows(p.held.String(), wide) < high || p.a.getenv("TERM") == "dumb" || !p.paged(p.a.pager()) {
+	if err != nil || p.a.ctx.Err() != nil || screenRows(p.held.String(), wide) < high || p.a.getenv("TERM") == "dumb" || !p.through(p.a.pager()) {
 		_, _ = p.held.WriteTo(p.tty)
 	}
+	p.held.Reset()
 }
 
-// paged shows what is held in a pager. One that the reader ended before the last line has done its work.
-func (p *pages) paged(command []string) bool {
+// through shows what is held in a pager. One that the reader ended before the last line has done its work.
+func (p *pages) through(command []string) bool {
 	if len(command) == 0 || command[0] == "cat" {
 		return false
 	}

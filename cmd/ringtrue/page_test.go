@@ -105,3 +105,28 @@ func TestScreenRows(t *testing.T) {
 		require.Equal(t, rows, screenRows(text, 80), text)
 	}
 }
+
+// The answer of a check is paged once it is recorded, from its first line; what ends it is printed behind the pages.
+func TestPagesOfATailgateCheck(t *testing.T) {
+	made, err := madeBooks["crew"]()
+	require.NoError(t, err)
+	path, sheet := filepath.Join(t.TempDir(), "book.db"), filepath.Join(t.TempDir(), "day.yaml")
+	require.NoError(t, os.WriteFile(path, made, 0o600))
+	set := map[string]string{"RINGTRUE_BOOK": path, "NOW": "2026-05-06T06:30", "PAGER": "head -n 1"}
+	_, said := inside(func(name string) string { return set[name] }, "tailgate", "sheet", "--block", "B7", "-o", sheet)
+	text, err := os.ReadFile(sheet)
+	require.NoError(t, err, said)
+	require.NoError(t, os.WriteFile(sheet, []byte(fill(string(text), map[string]string{}, map[string]string{"crew": plainCrew, "saws": plainSaws})), 0o600))
+	code, shown := shownAt(t, pty.Winsize{Rows: 10, Cols: 80}, set, "tailgate", "check", "--from", sheet)
+	require.Equal(t, exitDone, code, shown)
+	lines := strings.Split(strings.TrimSpace(shown), "\n")
+	require.Len(t, lines, 3, shown)
+	require.Contains(t, lines[0], "GO  (block B7, ")
+	require.Contains(t, lines[2], "GO; read it again: ringtrue tailgate show ")
+	_, said = inside(func(name string) string { return set[name] }, "book", "dump")
+	require.Contains(t, said, `"kind":"tailgate"`)
+	set["PAGER"] = "sed s/^/page_of_/"
+	code, shown = shownAt(t, pty.Winsize{Rows: 4, Cols: 80}, set, "tailgate", "change", "thunder", "--decision", "to the truck", "--told", "all")
+	require.Equal(t, exitNo, code, shown)
+	require.Contains(t, shown, "page_of_")
+}

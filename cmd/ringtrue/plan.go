@@ -101,20 +101,14 @@ func (a *app) planTraining(day civil.Day, worker string) error {
 }
 
 func (a *app) printPlan(day civil.Day, lines []planLine) error {
-	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/plan-training/1", "for": day.String(), "rows": lines})
-	}
 	people, err := a.crew()
 	if err != nil {
 		return err
 	}
-	a.mark()
-	var rows [][]string
-	for _, l := range lines {
-		rows = append(rows, []string{people.handle(l.Worker), l.What, l.Of, l.When, strings.Join(l.Why, "; "), strings.Join(l.May, ", ")})
-	}
-	a.table([]string{"WORKER", "WHAT", "OF", "RUNS OUT", "STILL NEEDED", "WHO MAY LOOK"}, rows)
-	return nil
+	header := []string{"WORKER", "WHAT", "OF", "RUNS OUT", "STILL NEEDED", "WHO MAY LOOK"}
+	return listing(a, map[string]any{"format": "ringtrue/plan-training/1", "for": day.String(), "rows": lines}, header, lines, func(l planLine) []string {
+		return []string{people.handle(l.Worker), l.What, l.Of, l.When, strings.Join(l.Why, "; "), strings.Join(l.May, ", ")}
+	})
 }
 
 // planFor lists what one worker needs by the day asked.

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -70,7 +68,7 @@ func (a *app) printSheet(sheet printable, o printOptions, s *sheetwords.Speaker)
 		return err
 	}
 	if err := writeWhole(o.out, text); err != nil {
-		return unwritten("write the sheet", err)
+		return err
 	}
 	if a.json {
 		return a.printJSON(map[string]any{"format": "ringtrue/print/1", "file": o.out, "lang": s.Lang(), "paper": o.paper})
@@ -78,25 +76,6 @@ func (a *app) printSheet(sheet printable, o printOptions, s *sheetwords.Speaker)
 	a.mark()
 	a.say("wrote %s; open it in a browser and print it, or take it along", o.out)
 	return nil
-}
-
-// writeWhole writes a file beside its place and moves it there.
-func writeWhole(path string, text []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(path), ".ringtrue-*")
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(text)
-	if cerr := f.Close(); err == nil {
-		err = cerr
-	}
-	if err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		_ = os.Remove(f.Name())
-	}
-	return err
 }
 
 // common is what stands on every sheet of this book.

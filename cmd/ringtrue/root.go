@@ -7,8 +7,6 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
-
-	"example.org/ringtrue/training/spelling"
 )
 
 // newRootCmd lists every command; nothing registers itself elsewhere.
@@ -73,24 +71,6 @@ func newHelpCmd() *cobra.Command {
 	}
 }
 
-// exitCodesTopic is a page of help, no command.
-func exitCodesTopic() *cobra.Command {
-	return &cobra.Command{
-		Use:   "exit-codes",
-		Short: "What the exit codes mean",
-		Long: `Every command ends with one of these, the same with --json:
-
-  0    done, and every list
-  1    understood, but refused
-  2    command line not understood, values of flags included
-  3    the answer is no: a tailgate check that holds, a sign-off, lift or release with evidence missing, standing --check, evidence check
-  4    our book, but damaged, cut short or against the seal, from any command
-  130  interrupted
-
-Where a command is refused, nothing is written.`,
-	}
-}
-
 // nameOf is a command as people type it after the program's name, "" for the program itself.
 func nameOf(c *cobra.Command) string {
 	return strings.TrimSpace(strings.TrimPrefix(c.CommandPath(), c.Root().Name()))
@@ -129,38 +109,6 @@ func badFlag(c *cobra.Command, err error) error {
 		}
 	}
 	return usage(next, "%s", err)
-}
-
-// noCommand refuses a name that no command of a group has.
-func noCommand(group *cobra.Command, name string) error {
-	next := "see: " + group.CommandPath() + " --help"
-	var names []string
-	for _, sub := range group.Commands() {
-		names = append(names, sub.Name())
-	}
-	if near := spelling.Nearest(name, names); near != "" {
-		next = "nearest: " + group.CommandPath() + " " + near
-	}
-	if below := commandsBelow(group, name); len(below) > 0 && len(below) <= fewCommands {
-		next = "nearest: " + strings.Join(below, ", ")
-	}
-	return usage(next, "unknown command %q", name)
-}
-
-// fewCommands is how many commands of one name are still worth listing.
-const fewCommands = 3
-
-// commandsBelow lists the commands of just that name one level further down: "kit" means "plan kit" sooner than "init".
-func commandsBelow(group *cobra.Command, name string) []string {
-	var found []string
-	for _, sub := range group.Commands() {
-		for _, c := range sub.Commands() {
-			if strings.EqualFold(c.Name(), name) {
-				found = append(found, c.CommandPath())
-			}
-		}
-	}
-	return found
 }
 
 // understood turns what cobra says of arguments into a refusal with exit 2.

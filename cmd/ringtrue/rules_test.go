@@ -50,6 +50,7 @@ func TestRulesListWithoutAPlaceNamesEveryPlace(t *testing.T) {
 	require.Equal(t, exitDone, code, errs)
 	e, err := rules.Starter()
 	require.NoError(t, err)
+	require.NotEmpty(t, e.Jurisdictions)
 	for _, j := range e.Jurisdictions {
 		require.Contains(t, out, "\n# "+j.Code+": "+j.Title+"; decides: ")
 	}
@@ -147,6 +148,7 @@ func TestRulesJSONFields(t *testing.T) {
 		require.Equal(t, "bc", answer.Jurisdiction)
 		require.Equal(t, rules.Closing, answer.Closing)
 		require.ElementsMatch(t, []string{"code", "aliases", "title", "parent", "authority", "note"}, ruleKeys(t, answer.Jurisdictions[0]))
+		require.NotEmpty(t, answer.Rules)
 		for _, r := range answer.Rules {
 			require.ElementsMatch(t, []string{"jurisdiction", "id", "instrument", "clause", "topic", "also", "duty", "reference",
 				"read", "heading_only", "ended", "note", "kept", "text_read", "how"}, ruleKeys(t, r))

@@ -8,7 +8,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -55,14 +54,6 @@ func usage(next, format string, args ...any) error {
 // refuse turns down something understood (exit 1) and says what to do next.
 func refuse(next, format string, args ...any) error {
 	return &failure{exitRefused, fmt.Sprintf(format, args...), next}
-}
-
-// unwritten turns down a file that could not be written, and says by the cause what to do next. Nothing of it is left.
-func unwritten(doing string, err error) error {
-	if errors.Is(err, syscall.ENOSPC) {
-		return refuse("free some space or name a file on another disk with -o, then do it again", "%s: the disk is full; no file was left", doing)
-	}
-	return refuse("name another file with -o", "%s: %v", doing, err)
 }
 
 // answerNo ends with exit 3 after the answer itself has been printed.

@@ -306,16 +306,10 @@ func (a *app) runBladeList(saw string) error {
 	if err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/saw-blades/1", "saw": s.ID, "rows": lines})
-	}
-	a.mark()
-	var rows [][]string
-	for _, l := range lines {
-		rows = append(rows, []string{l.Blade, l.Diameter, l.Bore, l.Rated, l.Fitted, fmt.Sprint(l.Settings), fmt.Sprint(l.Filings), l.State})
-	}
-	a.table([]string{"BLADE", "SIZE", "BORE", "RATED", "FITTED", "SET", "FILED", "STATE"}, rows)
-	return nil
+	header := []string{"BLADE", "SIZE", "BORE", "RATED", "FITTED", "SET", "FILED", "STATE"}
+	return listing(a, map[string]any{"format": "ringtrue/saw-blades/1", "saw": s.ID, "rows": lines}, header, lines, func(l bladeLine) []string {
+		return []string{l.Blade, l.Diameter, l.Bore, l.Rated, l.Fitted, fmt.Sprint(l.Settings), fmt.Sprint(l.Filings), l.State}
+	})
 }
 
 // bladeLines lists the blades of a saw in the order of their first fitting.

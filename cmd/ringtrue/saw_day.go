@@ -106,27 +106,7 @@ weekly items: %s`, strings.Join(upkeep.ItemIDs(false), ", "), strings.Join(upkee
   ringtrue saw upkeep S11 --daily --weekly --left plug --at 2026-05-08`,
 		Args: a.orAsked(exactly(1, "SAW"), 0),
 		RunE: func(_ *cobra.Command, args []string) error {
-			if err := a.write(); err != nil {
-				return err
-			}
-			if len(args) > 0 {
-				o.Saw = args[0]
-			}
-			asked := o.missing() && a.attended()
-			if asked {
-				var err error
-				if o, err = a.askLine(o); err != nil {
-					return err
-				}
-			}
-			d, what, refs, notes, err := a.upkeepLine(o)
-			if err == nil && asked {
-				err = a.dropDraft("saw upkeep")
-			}
-			if err != nil {
-				return err
-			}
-			return a.done(d.by, refs, d.happened, what, notes...)
+			return a.runLine(o, args)
 		},
 	}
 	f := c.Flags()
@@ -143,6 +123,31 @@ weekly items: %s`, strings.Join(upkeep.ItemIDs(false), ", "), strings.Join(upkee
 	f.StringVar(&o.Note, "note", "", "anything to add")
 	f.StringVar(&o.at, "at", "", clockHelp)
 	return c
+}
+
+// runLine records what the flags say; at a terminal it asks where they say nothing.
+func (a *app) runLine(o lineOptions, args []string) error {
+	if err := a.write(); err != nil {
+		return err
+	}
+	if len(args) > 0 {
+		o.Saw = args[0]
+	}
+	asked := o.missing() && a.attended()
+	if asked {
+		var err error
+		if o, err = a.askLine(o); err != nil {
+			return err
+		}
+	}
+	d, what, refs, notes, err := a.upkeepLine(o)
+	if err == nil && asked {
+		err = a.dropDraft("saw upkeep")
+	}
+	if err != nil {
+		return err
+	}
+	return a.done(d.by, refs, d.happened, what, notes...)
 }
 
 // upkeepLine records the line of a saw's day.

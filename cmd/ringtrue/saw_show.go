@@ -111,23 +111,17 @@ func (a *app) taggedOffList(asked training.Asked) ([]sawLine, error) {
 }
 
 func (a *app) printSaws(lines []sawLine) error {
-	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/saws/1", "rows": lines})
-	}
 	people, err := a.crew()
 	if err != nil {
 		return err
 	}
-	a.mark()
-	var rows [][]string
-	for _, l := range lines {
+	header := []string{"SAW", "STATE", "SPINDLE", "BLADES", "BLADE ON", "OWNER", "LAST WITH", "ON"}
+	return listing(a, map[string]any{"format": "ringtrue/saws/1", "rows": lines}, header, lines, func(l sawLine) []string {
 		if l.Added == "" {
 			l.State += ", " + offList
 		}
-		rows = append(rows, []string{l.ID, l.State, l.Spindle, sizesOf(l.Saw), l.Blade, handleOf(people, l.Owner), handleOf(people, l.Had), l.On})
-	}
-	a.table([]string{"SAW", "STATE", "SPINDLE", "BLADES", "BLADE ON", "OWNER", "LAST WITH", "ON"}, rows)
-	return nil
+		return []string{l.ID, l.State, l.Spindle, sizesOf(l.Saw), l.Blade, handleOf(people, l.Owner), handleOf(people, l.Had), l.On}
+	})
 }
 
 func handleOf(p *people, id string) string {

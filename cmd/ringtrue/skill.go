@@ -57,16 +57,10 @@ func (a *app) skillList(std standards) error {
 }
 
 func (a *app) groupList(std standards) error {
-	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/groups/1", "edition": std.Curriculum.Edition, "groups": std.Groups})
-	}
-	a.mark()
-	var rows [][]string
-	for _, g := range std.Groups {
-		rows = append(rows, []string{g.ID, g.Title, strings.Join(g.Skills, ", "), strings.Join(g.PPE, ", ")})
-	}
-	a.table([]string{"GROUP", "TITLE", "SKILLS BEYOND THE GATE SKILLS", "EQUIPMENT"}, rows)
-	return nil
+	header := []string{"GROUP", "TITLE", "SKILLS BEYOND THE GATE SKILLS", "EQUIPMENT"}
+	return listing(a, map[string]any{"format": "ringtrue/groups/1", "edition": std.Curriculum.Edition, "groups": std.Groups}, header, std.Groups, func(g training.Group) []string {
+		return []string{g.ID, g.Title, strings.Join(g.Skills, ", "), strings.Join(g.PPE, ", ")}
+	})
 }
 
 // traits says in words what a skill is.

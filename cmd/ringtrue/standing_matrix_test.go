@@ -46,6 +46,7 @@ func TestStandingMatrixFitsTheScreen(t *testing.T) {
 	for _, columns := range []int{40, 60, 80, 200, 1000} {
 		for _, crew := range []int{1, 3, 14, 60} {
 			lines := matrixExample(t, crew).lines(civil.Date(2026, 7, 14), columns, 24)
+			require.Greater(t, len(lines), 1)
 			require.LessOrEqual(t, len(lines)+besideMatrix, 24, "%d columns, %d people:\n%s", columns, crew, strings.Join(lines, "\n"))
 			for _, l := range lines {
 				require.LessOrEqual(t, len([]rune(l)), columns, l)

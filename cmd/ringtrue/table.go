@@ -29,6 +29,20 @@ func (a *app) table(header []string, rows [][]string) {
 	}
 }
 
+// listing answers with a list: the object with --json, else a table with a row for each line.
+func listing[L any](a *app, answer any, header []string, lines []L, row func(L) []string) error {
+	if a.json {
+		return a.printJSON(answer)
+	}
+	a.mark()
+	var rows [][]string
+	for _, l := range lines {
+		rows = append(rows, row(l))
+	}
+	a.table(header, rows)
+	return nil
+}
+
 // clean keeps tabs and line breaks of free text from breaking the table.
 func clean(cells []string) []string {
 	out := make([]string, len(cells))

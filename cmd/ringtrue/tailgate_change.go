@@ -84,7 +84,7 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 			if err != nil {
 				return err
 			}
-			if err := a.printChange(day, one); err != nil {
+			if err := a.paged(func() error { return a.printChange(day, one) }); err != nil {
 				return err
 			}
 			if one.Assessment.Answer == hazards.Hold {

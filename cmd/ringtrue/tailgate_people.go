@@ -40,25 +40,32 @@ func (a *app) worker(c hazards.CrewLine, card hazards.Block, std standards, aske
 	if c.Group == "" || !c.Saws() {
 		return w, nil
 	}
-	g, known := std.Group(c.Group)
+	err = a.withSaw(&w, c.Group, topics, std, asked)
+	return w, err
+}
+
+// withSaw adds what counts for somebody who saws in a task group: what they may do there, what they lack, and their last look. A
+// group that the curriculum does not have is refused elsewhere.
+func (a *app) withSaw(w *hazards.Worker, group string, topics store.Topics, std standards, asked training.Asked) error {
+	g, known := std.Group(group)
 	if !known {
-		return w, nil
+		return nil
 	}
 	standings := standingsOf(topics, std, asked, &g)
 	perm, err := a.permission(topics, g, standings, std, asked)
 	if err != nil {
-		return w, err
+		return err
 	}
 	for i, why := range a.reasons(perm.Reasons) {
 		perm.Reasons[i].Text = why // with the entry that says so
 	}
 	w.Permissions = map[string]training.Permission{g.ID: perm}
 	w.Restricted = restricted(standings)
-	if w.Lacks, err = a.lacks(c.Worker, g, asked); err != nil {
-		return w, err
+	if w.Lacks, err = a.lacks(w.ID, g, asked); err != nil {
+		return err
 	}
 	w.MissedLook, err = a.missedLook(topics, std, asked)
-	return w, err
+	return err
 }
 
 // absent lists the ids of people of the book whom a sheet names without having them on its crew.

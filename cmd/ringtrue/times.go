@@ -76,7 +76,10 @@ func (a *app) question(q questionTimes) (training.Asked, error) {
 func (a *app) asked(q questionTimes) (training.Asked, error) {
 	now := a.now().In(a.book.Zone())
 	today := civil.Of(now, a.book.Zone())
-	out := a.book.Asked(today, today)
+	out, err := a.book.AskedNow(a.ctx, today)
+	if err != nil {
+		return out, err
+	}
 	if q.on != "" {
 		t, day, isDay, ok := readMoment(q.on, now)
 		if !ok {
@@ -97,8 +100,10 @@ func (a *app) asked(q questionTimes) (training.Asked, error) {
 	if day > today || (!isDay && t.After(now)) {
 		return out, refuse("--known asks what the book knew then; name a day up to today", "--known %s is in the future; the book does not know yet what it will know", q.known)
 	}
-	out.Known = t.Unix()
-	if isDay {
+	switch {
+	case !isDay:
+		out.Known = t.Unix()
+	case day < today: // of today it is everything
 		out.Known = day.End(a.book.Zone()).Unix() - 1
 	}
 	return out, nil

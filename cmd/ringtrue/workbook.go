@@ -3,10 +3,8 @@ package main
 import (
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -113,30 +111,6 @@ func (a *app) printCounts(format, out string, counts []workbook.Count) error {
 		rows = append(rows, []string{c.Sheet, fmt.Sprint(c.Rows)})
 	}
 	a.table([]string{"SHEET", "ROWS"}, rows)
-	return nil
-}
-
-// mayWrite refuses an output that is the book itself, or a file that is there.
-func (a *app) mayWrite(out string, replace bool) error {
-	if out == "" {
-		return usage("add -o FILE", "where to write: -o is missing")
-	}
-	if strings.HasPrefix(filepath.Base(out), filepath.Base(a.book.Path())+"-") {
-		return refuse("name another file with -o", "%s is named like a part of the book", out)
-	}
-	info, err := os.Stat(out)
-	if err != nil {
-		return nil // it is not there, or the write will say why it cannot be
-	}
-	if book, err := os.Stat(a.book.Path()); err == nil && os.SameFile(info, book) {
-		return refuse("name another file with -o", "%s is the book itself; it is not written over", out)
-	}
-	if info.IsDir() {
-		return refuse("name a file in it", "%s is a folder", out)
-	}
-	if !replace {
-		return refuse("name another file, or add --replace", "%s is there already", out)
-	}
 	return nil
 }
 

@@ -20,7 +20,7 @@ const (
 func (e *exporter) tailgates() workbook.Sheet {
 	columns := []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("What", 16), text("Of check", 9), text("Block", 8),
 		tinted(text("Answer", 16), []string{string(hazards.Hold)}, nil), long("In words", 60), countOf("On the sheet"), countOf("Joined"),
-		countOf("Changes"), countOf("Calls"), tinted(text("Missed", 8), []string{"missed"}, nil), text("Accepted or decided by", 20), long("Answers that changed", 40), text("Recorded by", 22), text("Signature", 20), text("Struck", 30)}
+		countOf("Changes"), countOf("Calls"), tinted(text("Missed", 8), []string{"missed"}, nil), long("Accepted or decided by", 20), long("Answers that changed", 40), long("Recorded by", 22), text("Signature", 20), long("Struck", 30)}
 	return e.table(tailgateSheet, columns, func(yield func(...any) bool) error {
 		return e.each(tailgateSheet, func(h spooled) (bool, error) {
 			struck, err := e.struckText(h.ref)
@@ -81,7 +81,7 @@ func notEmpty(list ...string) (out []string) {
 func (e *exporter) findings() workbook.Sheet {
 	columns := []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), text("Found at", 10), text("Block", 8), text("Topic", 12),
 		tinted(text("What stops", 12), []string{string(hazards.StopSite), string(hazards.StopPerson), string(hazards.StopSaw)}, nil), text("About", 22), long("What", 60),
-		text("Level before", 13), text("Level after", 13), long("Because", 50), long("Lowered by", 50), long("Controls", 40), text("Struck", 30)}
+		text("Level before", 13), text("Level after", 13), long("Because", 50), long("Lowered by", 50), long("Controls", 40), long("Struck", 30)}
 	return e.table(findingSheet, columns, func(yield func(...any) bool) error {
 		for one, err := range e.spools[tailgateSheet].all() {
 			if err == nil && one.Kind != store.KindTailgate && one.Kind != store.KindChange {

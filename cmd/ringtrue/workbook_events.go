@@ -14,7 +14,7 @@ import (
 // eventsSheet lists events, the actions given for them, and how these ended.
 func (e *exporter) eventsSheet() workbook.Sheet {
 	columns := []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("What", 16), text("Of entry", 9), text("Block", 8), long("In words", 60), long("What it showed", 40),
-		text("Owner", 20), kindOf("Due", workbook.Day), kindOf("Done", workbook.Day), tinted(text("State", 12), []string{"overdue"}, []string{"open"}), text("Told by", 20), text("Recorded by", 22), text("Struck", 30)}
+		long("Owner", 20), kindOf("Due", workbook.Day), kindOf("Done", workbook.Day), tinted(text("State", 12), []string{"overdue"}, []string{"open"}), long("Told by", 20), long("Recorded by", 22), long("Struck", 30)}
 	return e.table(eventSheet, columns, func(yield func(...any) bool) error {
 		return e.each(eventSheet, func(h spooled) (bool, error) {
 			struck, err := e.struckText(h.ref)
@@ -58,10 +58,10 @@ func (e *exporter) eventCells(h spooled) (what, of, words string, done any, stat
 	return "event closed", field("event"), field("lesson"), nil, ""
 }
 
-// strikes lists what was struck, by whom and why.
+// strikes lists what was struck, by whom and why: the strikes known by the moment asked, of entries on the other sheets.
 func (e *exporter) strikes() workbook.Sheet {
-	columns := []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("Struck entry", 12), text("Kind", 16), text("Worker", 22), text("Skill", 8), kindOf("It happened", workbook.Moment),
-		long("Reason", 60), text("Struck by", 22), text("Signature", 20)}
+	columns := []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("Struck entry", 12), text("Kind", 16), long("Worker", 22), text("Skill", 8), kindOf("It happened", workbook.Moment),
+		long("Reason", 60), long("Struck by", 22), text("Signature", 20)}
 	return e.table(struckSheet, columns, func(yield func(...any) bool) error {
 		return e.each(struckSheet, func(h spooled) (bool, error) {
 			var d store.Strike
@@ -76,7 +76,7 @@ func (e *exporter) strikes() workbook.Sheet {
 			if err != nil {
 				return false, err
 			}
-			if !e.filter.who(was.Worker) || !e.filter.where(fieldOf(was, "block")) {
+			if was.Happened.Unix() > e.asked.On || !e.filter.when(was) && !e.filter.when(h.Header) || !e.filter.who(was.Worker) || !e.filter.where(fieldOf(was, "block")) {
 				return true, nil
 			}
 			return yield(e.book.Short(h.ref), h.Happened, h.Recorded, e.shortRef(d.Entry), was.Kind, e.people.byID[was.Worker].Name, was.Skill, was.Happened, d.Reason, e.name(h.By), h.signed.String()), nil

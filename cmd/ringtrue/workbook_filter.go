@@ -29,7 +29,7 @@ type filter struct {
 }
 
 func (e *exporter) newFilter(o filterOptions) (filter, error) {
-	f := filter{block: o.block, events: map[string]bool{}, checks: map[string]bool{}, end: 1<<62 - 1}
+	f := filter{block: o.block, events: map[string]bool{}, checks: map[string]bool{}, first: -1 << 62, end: 1<<62 - 1}
 	var p problems
 	var err error
 	f.from, err = parseDay("from", o.from)
@@ -120,13 +120,18 @@ func (f *filter) note() string {
 func (f *filter) who(id string) bool   { return id == "" || f.workers == nil || f.workers[id] }
 func (f *filter) where(id string) bool { return id == "" || f.block == "" || f.block == id }
 
+// when reports whether an entry happened on a day asked for.
+func (f *filter) when(h ledger.Header) bool {
+	at := h.Happened.Unix()
+	return at >= f.first && at < f.end
+}
+
 // keeps reports whether an entry stays. Equipment issued before the first day may still be held, so it stays.
 func (f *filter) keeps(h ledger.Header) bool {
-	if len(f.words) == 0 {
+	if len(f.words) == 0 || h.Kind == store.KindStrike { // a strike stays with what it struck
 		return true
 	}
-	at := h.Happened.Unix()
-	if at >= f.end || at < f.first && h.Kind != training.KindIssue {
+	if !f.when(h) && (h.Kind != training.KindIssue || h.Happened.Unix() >= f.end) {
 		return false
 	}
 	if !f.who(h.Worker) || f.block != "" && !f.where(fieldOf(h, "block")) {

@@ -294,5 +294,4 @@ const (
 	labelDay   = "Day"
 	labelTime  = "Time"
 	labelBlock = "Block"
-	labelNote  = "Note"
 )

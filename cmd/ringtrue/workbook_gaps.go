@@ -29,7 +29,7 @@ type gapLine struct {
 
 // gapSheet lists for everybody what is missing, and what ends within a year.
 func (e *exporter) gapSheet() workbook.Sheet {
-	columns := []workbook.Column{text("Worker", 22), text("Person id", 11), text("Crew", 10), text("What", 13), long("Of", 34),
+	columns := []workbook.Column{long("Worker", 22), text("Person id", 11), text("Crew", 10), text("What", 13), long("Of", 34),
 		tinted(text("State", 15), []string{string(training.Restricted), gapOver, "replace"}, []string{string(training.Due), gapSoon, "look due"}), kindOf("When", workbook.Day), long("Still needed", 54), long("Who may look", 30)}
 	return e.table("Gaps and due", columns, func(yield func(...any) bool) error {
 		for _, w := range e.here() {

@@ -131,7 +131,7 @@ func (e *exporter) equipment() entrySheet {
 
 // joins lists who acknowledged which check.
 func (e *exporter) joins() entrySheet {
-	columns := []workbook.Column{text("Check", 9), text("Block", 8), text("Visitor", 20), text("Saw", 8), text("Task group", 14), text("Level", 14), kindOf("Late", workbook.Flag), text("Briefed by", 20), text("How", 34)}
+	columns := []workbook.Column{text("Check", 9), text("Block", 8), long("Visitor", 20), text("Saw", 8), text("Task group", 14), text("Level", 14), kindOf("Late", workbook.Flag), long("Briefed by", 20), text("How", 34)}
 	return entrySheet{joinSheet, columns, func(h spooled, row func(...any)) error {
 		var j store.Join
 		if err := ledger.Decode(h.Data, &j); err != nil {

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -92,7 +93,8 @@ type reading struct {
 	o       readOptions
 	file    workbook.Filled
 	p       problems
-	said    map[string]bool // messages, so that one that concerns many cells is said once
+	said    map[string]*saidAt // messages, so that one that concerns many cells is said once, with their places
+	told    int                // how often something was found wrong
 	lines   []readLine
 	refs    []training.Ref
 	notes   []string
@@ -105,7 +107,7 @@ type reading struct {
 
 // readFilled reads a file and records it, or shows what it would record.
 func (a *app) readFilled(o readOptions) error {
-	r := &reading{app: a, o: o, said: map[string]bool{}, asNamed: a.as, added: map[string]string{}}
+	r := &reading{app: a, o: o, said: map[string]*saidAt{}, asNamed: a.as, added: map[string]string{}}
 	var err error
 	if r.file, err = workbook.ReadFilled(o.file, workbook.ForeignLimits()); err != nil {
 		return refuse("mend the file or save it again; nothing was recorded", "%v", err)
@@ -136,26 +138,54 @@ func (a *app) tryAll(record bool, f func() error) error {
 	return err
 }
 
-// at says that something is wrong at a place; what is wrong at several is said once.
+// saidAt is a message and the places it concerns.
+type saidAt struct {
+	found  int // its index among the problems
+	places []string
+}
+
+// at says that something is wrong at a place; what is wrong at several is said once, with the places.
 func (r *reading) at(place string, err error) {
 	if err == nil {
 		return
 	}
+	r.told++
 	f, ours := errors.AsType[*failure](err)
 	if !ours {
 		r.p.add(fmt.Errorf("%s: %w", place, err))
 		return
 	}
-	var fresh []string
 	for line := range strings.SplitSeq(f.msg, "\n") {
-		if !r.said[line] {
-			fresh = append(fresh, place+": "+line)
+		s, again := r.said[line]
+		if !again {
+			s = &saidAt{found: len(r.p.found)}
+			r.said[line] = s
+			r.p.add(&failure{f.code, place + ": " + line, f.next})
 		}
-		r.said[line] = true
+		s.places = append(s.places, place)
+		r.p.found[s.found] = errors.New(placeList(s.places) + ": " + line)
 	}
-	if len(fresh) > 0 {
-		r.p.add(&failure{f.code, strings.Join(fresh, "\n"), f.next})
+}
+
+// placeList names cells, the sheet only where it changes; of many the first.
+func placeList(places []string) string {
+	var list []string
+	sheet := ""
+	for _, p := range places {
+		at := strings.LastIndex(p, "!") + 1
+		on := p[:at]
+		if at > 0 && on == sheet {
+			p = p[at:]
+		}
+		sheet = on
+		if !slices.Contains(list, p) {
+			list = append(list, p)
+		}
 	}
+	if more := len(list) - mostRowsNamed; more > 0 {
+		return fmt.Sprintf("%s and %d more", strings.Join(list[:mostRowsNamed], ", "), more)
+	}
+	return strings.Join(list, ", ")
 }
 
 func (r *reading) wrong(place, next, format string, args ...any) {
@@ -206,7 +236,7 @@ func (r *reading) failed() error {
 			f.next = saidOnForm.Replace(f.next)
 		}
 		for _, n := range r.notes {
-			if strings.HasSuffix(n, nameColumns) { // what is missing may stand there
+			if strings.HasSuffix(n, nameColumns) || strings.HasSuffix(n, giveTitles) { // what is missing may stand there
 				f.next = n + "\n" + f.next
 			}
 		}

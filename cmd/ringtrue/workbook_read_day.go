@@ -13,7 +13,9 @@ import (
 
 // takeLooks records the looks of an observation form: one for each worker who has a mark.
 func (f *filledForm) takeLooks() error {
+	before := f.told
 	top := f.captions(lookCaptions)
+	broken := f.told > before
 	observer, place := f.need(labelObserver, top)
 	if observer != "" {
 		_, err := f.person(observer)
@@ -21,26 +23,36 @@ func (f *filledForm) takeLooks() error {
 	}
 	day, ok := f.dayBeside(labelDay, top)
 	block, err := f.blockBeside(top)
-	if top < 0 || !ok || err != nil {
+	if top < 0 || broken || err != nil {
 		return err
 	}
-	on, _ := civil.Parse(day) // it was read before
+	on := civil.Of(f.now(), f.book.Zone()) // where the day is wrong, the cells are looked at all the same
+	if ok {
+		on, _ = civil.Parse(day) // it was read before
+	}
 	std, err := f.standards(f.knownNow(on))
 	if err != nil {
 		return err
 	}
+	before = f.told
 	points := f.points(top, std)
-	if f.p.err() != nil {
+	if f.told > before {
 		return nil
 	}
+	f.sayBeside(top, f.width(), labelObserver, labelDay, labelBlock)
+	head, looks := f.p.err(), map[string]string{}
 	for c := lookAhead; c < f.width(); c++ {
 		l := f.lookIn(c, top, points, std)
-		if len(l.skills) == 0 {
+		l.block, l.at = block, momentText(day, l.at)
+		if len(l.skills) == 0 || f.lookTwice(l, f.place(top, c), looks) {
 			continue
 		}
-		l.block, l.at = block, momentText(day, l.at)
 		err := f.by(observer, func() error {
 			done, err := f.observe(l)
+			if head != nil {
+				f.notYet(done) // nothing is recorded, but who missed a critical point is to be stopped
+				return nil
+			}
 			if err == nil {
 				f.did(f.place(top, c), done.text(f.app), append(done.notes, f.notYet(done)...), done.refs...)
 			}
@@ -49,6 +61,23 @@ func (f *filledForm) takeLooks() error {
 		f.at(f.place(top, c), err)
 	}
 	return nil
+}
+
+// lookTwice refuses a second look of the form at one worker's skill at one moment: it would count as two.
+func (f *filledForm) lookTwice(l lookOptions, place string, looks map[string]string) (twice bool) {
+	who, err := f.person(l.worker)
+	if err != nil {
+		return false // told where the look is recorded
+	}
+	for _, s := range l.skills {
+		key := who.ID + " " + s + " " + l.at
+		if first, again := looks[key]; again {
+			f.wrong(place, "give each look its own time, or take one of the columns out", "a look at %s at skill %s at the same time stands in %s already", who.Handle, s, first)
+			return true
+		}
+		looks[key] = place
+	}
+	return false
 }
 
 // blockBeside reads the block, whatever its capitals.
@@ -150,6 +179,7 @@ func (f *filledForm) lookIn(c, top int, points map[string]int, std standards) lo
 		l.skills = nil
 	case len(l.skills) > 0 && f.cell(points[rowAnnounced], c) == "":
 		f.wrong(f.place(points[rowAnnounced], c), mend, "say yes or no: did the worker know of the look beforehand")
+		l.announced = "no" // refused, as above
 	}
 	return l
 }
@@ -187,15 +217,17 @@ func (f *filledForm) mark(l *lookOptions, r, c int, skill, criterion string, std
 
 // takeTaught records who was taught what.
 func (f *filledForm) takeTaught() error {
+	before := f.told
 	top := f.captions([]string{captionWho, captionName})
+	f.counted(len(f.rows) - top - 1)
+	broken := f.told > before
 	teacher, _ := f.need(labelTeacher, top)
 	day, ok := f.dayBeside(labelDay, top)
 	clock, place := f.beside(labelTime, top)
 	o := attendOptions{at: momentText(day, f.clock(clock, place))}
 	o.lang, _ = f.beside(labelLanguage, top)
 	o.test, _ = f.beside(labelUnderstood, top)
-	f.counted(len(f.rows) - top - 1)
-	if top < 0 || !ok || f.p.err() != nil {
+	if top < 0 || broken {
 		return nil
 	}
 	for _, module := range words(f.facts[formOf]) {
@@ -204,12 +236,14 @@ func (f *filledForm) takeTaught() error {
 		}
 	}
 	const ahead = 2
+	f.sayBeside(top, slices.Index(f.rows[top], captionInitials)+1, labelTeacher, labelDay, labelTime, labelLanguage, labelUnderstood)
+	head := f.p.err()
 	for c := ahead; c < len(f.rows[top]); c++ {
 		if f.cell(top, c) == captionInitials {
 			continue
 		}
 		o.module, _, _ = strings.Cut(f.cell(top, c), " ")
-		if o.workers = f.taughtIn(top, c); len(o.workers) == 0 {
+		if o.workers = f.taughtIn(top, c); len(o.workers) == 0 || head != nil || !ok {
 			continue
 		}
 		err := f.by(teacher, func() error {
@@ -242,13 +276,17 @@ func (f *filledForm) taughtIn(top, c int) (workers []string) {
 
 // takeUpkeep records the lines of the saws that worked.
 func (f *filledForm) takeUpkeep() error {
+	before := f.told
 	top := f.captions(upkeepCaptions())
+	f.counted(len(f.rows) - top - 1)
+	broken := f.told > before
 	doer, _ := f.need(labelDoneBy, top)
 	day, ok := f.dayBeside(labelDay, top)
-	f.counted(len(f.rows) - top - 1)
-	if top < 0 || !ok || f.p.err() != nil {
+	if top < 0 || broken {
 		return nil
 	}
+	f.sayBeside(top, len(upkeepCaptions()), labelDoneBy, labelDay)
+	head := f.p.err()
 	list, err := f.saws(f.knownNow(1 << 20))
 	if err != nil {
 		return err
@@ -258,7 +296,7 @@ func (f *filledForm) takeUpkeep() error {
 			continue
 		}
 		o := f.upkeepIn(r)
-		if !f.sawIn(r, list) {
+		if !f.sawIn(r, list) || head != nil || !ok {
 			continue
 		}
 		o.at = day
@@ -285,6 +323,23 @@ func (f *filledForm) sawIn(r int, list []sawCard) bool {
 		f.wrong(f.place(r, 0), "name one that is (ringtrue saw list), or put it on the list first: ringtrue saw add", "saw %q is not on the list", id)
 	}
 	return err == nil
+}
+
+// sayBeside names what was written where nothing is read: above the captions but beside no label, and right of the form's columns.
+func (f *filledForm) sayBeside(top, columns int, labels ...string) {
+	var beside []string
+	for r := range f.rows {
+		for c := 1; c < len(f.rows[r]); c++ {
+			text := f.cell(r, c)
+			read := r >= top && c < columns || r < top && slices.Contains(labels, f.cell(r, c-1))
+			if text != "" && !read && !slices.Contains(labels, text) {
+				beside = append(beside, fmt.Sprintf("%s (%s)", f.place(r, c), text))
+			}
+		}
+	}
+	if len(beside) > 0 {
+		f.notes = append(f.notes, "written beside the form, and not read: "+strings.Join(beside, ", "))
+	}
 }
 
 // blank reports whether nothing stands in a row from a column on.

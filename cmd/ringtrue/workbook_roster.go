@@ -16,7 +16,8 @@ type rosterTable struct {
 	*reading
 	name   string
 	rows   [][]string
-	top    int            // row of the titles
+	top    int            // row of the titles, the lower one of two
+	titles []string       // by column
 	column map[string]int // of each field
 	unit   map[string]string
 	days   map[int]string // of a column of days: the order that holds there
@@ -58,14 +59,14 @@ func (r *reading) takeTables(tables []*rosterTable) error {
 	}
 	for _, take := range []func(*rosterTable, int) (int, error){(*rosterTable).person, (*rosterTable).saw, (*rosterTable).training, (*rosterTable).ticket, (*rosterTable).piece} {
 		for _, t := range tables {
-			for row := t.top + 1; row < len(t.rows); row++ {
-				before := len(r.lines) + len(r.p.found) + r.have
+			for row := range t.data() {
+				before := len(r.lines) + r.told + r.have
 				n, err := take(t, row)
 				if err != nil {
 					return err
 				}
 				r.have += n
-				t.used[row] = t.used[row] || len(r.lines)+len(r.p.found)+r.have > before
+				t.used[row] = t.used[row] || len(r.lines)+r.told+r.have > before
 			}
 		}
 	}
@@ -79,8 +80,8 @@ func (r *reading) takeTables(tables []*rosterTable) error {
 // sayUnused names the lines of which nothing was taken.
 func (t *rosterTable) sayUnused() {
 	var rows []string
-	for row := t.top + 1; row < len(t.rows); row++ {
-		if !t.blankRow(row) && !t.used[row] {
+	for row := range t.data() {
+		if !t.used[row] {
 			rows = append(rows, strconv.Itoa(row+1))
 		}
 	}
@@ -117,12 +118,12 @@ func (r *reading) tables() (tables []*rosterTable, err error) {
 			continue
 		}
 		for title := range mapped {
-			used[title] = used[title] || slices.ContainsFunc(t.rows[t.top], func(c string) bool { return titleKey(c) == title })
+			used[title] = used[title] || slices.ContainsFunc(t.titles, func(c string) bool { return titleKey(c) == title })
 		}
 		tables = append(tables, t)
 	}
 	if len(tables) == 0 {
-		return nil, refuse(`give the columns titles, or name them: --map "Title=name"; see: ringtrue workbook read --help`, "no line of titles was found: a list has a column for the name or the saw")
+		return nil, refuse(`give the columns titles, or name them: --map "Title=name"; see: ringtrue workbook read --help`, "no line of titles was found: a list has a column for the name, or for the saw and its spindle speed or blades")
 	}
 	for title, field := range mapped {
 		if !used[title] {
@@ -144,66 +145,6 @@ func (r *reading) mapped() (map[string]string, error) {
 		out[titleKey(title)] = field
 	}
 	return out, r.p.err()
-}
-
-// titleKey makes a title comparable, without the unit in brackets behind it.
-func titleKey(title string) string {
-	word, _ := titleUnit(title)
-	return rosterKey(word)
-}
-
-// titleUnit takes "Bore (mm)" apart.
-func titleUnit(title string) (word, unit string) {
-	title = strings.TrimSpace(title)
-	word, rest, ok := strings.Cut(title, "(")
-	if !ok || !strings.HasSuffix(rest, ")") {
-		return title, ""
-	}
-	return word, strings.TrimSpace(strings.TrimSuffix(rest, ")"))
-}
-
-// find looks for the line of titles: the first that names a person or a saw.
-func (t *rosterTable) find(mapped map[string]string) bool {
-	for row := range t.rows[:min(len(t.rows), titlesWithin)] {
-		t.top, t.column, t.unit = row, map[string]int{}, map[string]string{}
-		var rest []string
-		for c, title := range t.rows[row] {
-			field := rosterFieldOf(title, mapped)
-			_, twice := t.column[field]
-			switch {
-			case field == "" && strings.TrimSpace(title) != "":
-				rest = append(rest, strings.TrimSpace(title))
-			case field == "":
-			case twice:
-				rest = append(rest, strings.TrimSpace(title)+" (a second column for "+field+")")
-			default:
-				t.column[field] = c
-				_, t.unit[field] = titleUnit(title)
-			}
-		}
-		if t.has("name") || t.has("last-name") || t.has("saw") && (t.has("spindle") || t.has("blades")) {
-			if len(rest) > 0 {
-				t.notes = append(t.notes, fmt.Sprintf("sheet %q: columns that are not taken: %s; %s", t.name, strings.Join(rest, "; "), nameColumns))
-			}
-			return true
-		}
-	}
-	return false
-}
-
-// rosterFieldOf finds the field that a title stands for.
-func rosterFieldOf(title string, mapped map[string]string) string {
-	key := titleKey(title)
-	if field, ok := mapped[key]; ok || key == "" {
-		return field
-	}
-	for _, name := range slices.Sorted(maps.Keys(rosterFields)) {
-		f := rosterFields[name]
-		if key == rosterKey(f.title) || key == rosterKey(name) || slices.ContainsFunc(f.also, func(s string) bool { return rosterKey(s) == key }) {
-			return name
-		}
-	}
-	return ""
 }
 
 func (t *rosterTable) has(field string) bool {
@@ -260,7 +201,7 @@ func (t *rosterTable) blankRow(row int) bool {
 // columns counts those of a row; blank ones beyond the titles do not count.
 func (t *rosterTable) columns(row int) int {
 	cells := t.rows[row]
-	for len(cells) > len(t.rows[t.top]) && strings.TrimSpace(cells[len(cells)-1]) == "" {
+	for len(cells) > len(t.titles) && strings.TrimSpace(cells[len(cells)-1]) == "" {
 		cells = cells[:len(cells)-1]
 	}
 	return len(cells)
@@ -271,12 +212,9 @@ var errorValues = []string{"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#
 
 // check counts the lines of a sheet, and refuses those that are cut or hold no values; it settles the order of days.
 func (t *rosterTable) check() (lines int) {
-	for row := t.top + 1; row < len(t.rows); row++ {
-		if t.blankRow(row) {
-			continue
-		}
+	for row := range t.data() {
 		lines++
-		if want, is := len(t.rows[t.top]), t.columns(row); t.file.CSV && want != is {
+		if want, is := len(t.titles), t.columns(row); t.file.CSV && want != is {
 			t.wrong(workbook.Place(t.name, row, 0), "see whether the file is whole, and whether texts with separators in them are quoted", "%d columns, and the titles have %d", is, want)
 		}
 		for c, text := range t.rows[row] {
@@ -285,8 +223,10 @@ func (t *rosterTable) check() (lines int) {
 			}
 		}
 	}
+	t.sayTotals()
+	t.sayUntitled()
 	for _, field := range slices.Sorted(maps.Keys(t.column)) {
-		if rosterFields[field].day {
+		if rosterFields[field].day && t.takes(field) {
 			t.settleDays(field)
 		}
 	}

@@ -44,7 +44,7 @@ func order(text string) (shows string, inFigures, open bool) {
 // whose days may be either, or are both, is refused with its rows.
 func (t *rosterTable) settleDays(field string) {
 	rows := map[string][]string{}
-	for row := t.top + 1; row < len(t.rows); row++ {
+	for row := range t.data() {
 		shows, inFigures, open := order(t.text(row, field))
 		if inFigures && (open || shows != "") {
 			rows[shows] = append(rows[shows], strconv.Itoa(row+1))

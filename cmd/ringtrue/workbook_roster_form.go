@@ -154,7 +154,7 @@ type rosterField struct {
 
 // rosterFields are known by these names, which --map gives; titles are compared without capitals, accents, spaces and signs.
 var rosterFields = map[string]rosterField{
-	"name":       {title: "Name", also: words("worker, employee, full name, worker name, employee name, person, who, nom, nombre"), width: 24},
+	"name":       {title: "Name", also: words("worker, employee, full name, worker name, employee name, person, who, issued to, held by, nom, nombre"), width: 24},
 	"first-name": {title: "First name", also: words("given name, given names, first names, forename, prenom, nombres"), width: 16},
 	"last-name":  {title: "Last name", also: words("surname, family name, nom de famille, apellido, apellidos"), width: 16},
 	"short":      {title: "Short id", also: words("short, id, worker id, initials, code, employee number"), width: 12},
@@ -180,8 +180,8 @@ var rosterFields = map[string]rosterField{
 	"own":        {title: "Own", also: words("worker's own, own equipment"), width: 8, check: workbook.Check{List: "yes or no"}},
 	"issued":     {title: "Issued", also: words("issue date, issued on, date issued"), width: 12, check: workbook.Check{Day: true}, day: true},
 	"saw":        {title: "Saw", also: words("saw id, saw number, saw no, machine"), width: 10},
-	"spindle":    {title: "Spindle speed", also: words("spindle, max spindle speed, highest speed, rpm"), width: 12},
-	"blades":     {title: "Blade sizes", also: words("blades, blade size, blade"), width: 14},
+	"spindle":    {title: "Spindle speed", also: words("spindle, max spindle speed, highest speed, rpm, max rpm"), width: 12},
+	"blades":     {title: "Blade sizes", also: words("blades, blade size, blade, blade diameter, blade dia"), width: 14},
 	"bore":       {title: "Bore", width: 8},
 	"guard":      {title: "Guard", width: 18},
 	"harness":    {title: "Harness", width: 20},

@@ -10,12 +10,19 @@ import (
 	"example.org/ringtrue/training/civil"
 )
 
-// who is the name in a row.
+// who is the name in a row. Beside a column of family names "name" means the given one, and the other way round, unless the
+// whole name stands there all the same.
 func (t *rosterTable) who(row int) string {
-	if name := t.text(row, "name"); name != "" {
-		return givenFirst(name)
+	name, first, last := givenFirst(t.text(row, "name")), t.text(row, "first-name"), t.text(row, "last-name")
+	switch {
+	case name == "":
+		return strings.TrimSpace(first + " " + last)
+	case !t.has("first-name") && !strings.Contains(plain(name), plain(last)):
+		return name + " " + last
+	case !t.has("last-name") && !strings.Contains(plain(name), plain(first)):
+		return first + " " + name
 	}
-	return strings.TrimSpace(t.text(row, "first-name") + " " + t.text(row, "last-name"))
+	return name
 }
 
 // givenFirst turns "Ruiz, Ana" into "Ana Ruiz".
@@ -56,7 +63,7 @@ func (t *rosterTable) onList(name string) (store.Person, bool, error) {
 // person puts somebody on the crew list. Only a sheet that tells of people does so: a name misspelt on another one is refused, and makes
 // nobody. It gives 1 for somebody who is on the list.
 func (t *rosterTable) person(row int) (already int, err error) {
-	if t.blankRow(row) || !t.hasAny("name", "last-name") || !t.hasAny("short", "from", "crew", "contact", "contract", "young") {
+	if !t.hasAny("name", "last-name") || !t.hasAny(personFields...) {
 		return 0, nil
 	}
 	name := t.who(row)
@@ -103,7 +110,7 @@ func (t *rosterTable) named(row int) (store.Person, bool) {
 // training accepts past training, and skills signed off on paper, as credit in their modules.
 func (t *rosterTable) training(row int) (already int, err error) {
 	modules, skills := splitList(t.text(row, "module")), splitList(t.text(row, "skill"))
-	if t.blankRow(row) || len(modules)+len(skills) == 0 || !t.hasAny("name", "last-name") {
+	if len(modules)+len(skills) == 0 || !t.hasAny("name", "last-name") {
 		return 0, nil
 	}
 	who, ok := t.named(row)
@@ -138,11 +145,20 @@ func (t *rosterTable) training(row int) (already int, err error) {
 	return already, nil
 }
 
-// pastDay is the day of a past training, which lies back.
+// pastDayField is the field of the day of a past training or a ticket. On a list without equipment "issued" can mean nothing else.
+func (t *rosterTable) pastDayField() string {
+	if !t.has("day") && t.has("issued") && !t.has("item") {
+		return "issued"
+	}
+	return "day"
+}
+
+// pastDay is the day of a past training or a ticket, which lies back.
 func (t *rosterTable) pastDay(row int) string {
-	day := t.day(row, "day")
+	field := t.pastDayField()
+	day := t.day(row, field)
 	if d, err := civil.Parse(day); day != "" && err == nil && d > civil.Of(t.now(), t.book.Zone()) {
-		t.wrong(t.place(row, "day"), mend, "%s lies ahead; past training lies back", day)
+		t.wrong(t.place(row, field), mend, "%s lies ahead; past training lies back", day)
 	}
 	return day
 }
@@ -213,7 +229,7 @@ func (t *rosterTable) credited(row int, field string, who store.Person, module, 
 
 // piece issues equipment, unless the person holds the same piece.
 func (t *rosterTable) piece(row int) (already int, err error) {
-	if t.blankRow(row) || t.text(row, "item") == "" || !t.hasAny("name", "last-name") {
+	if t.text(row, "item") == "" || !t.hasAny("name", "last-name") {
 		return 0, nil
 	}
 	who, ok := t.named(row)
@@ -272,7 +288,7 @@ func itemOf(text string, std standards) string {
 // saw puts a saw on the list, unless it is there: its card is not changed.
 func (t *rosterTable) saw(row int) (already int, err error) {
 	id := t.text(row, "saw")
-	if t.blankRow(row) || !t.hasAny("spindle", "blades") || !t.has("saw") {
+	if !t.isSaws() {
 		return 0, nil
 	}
 	if id == "" {

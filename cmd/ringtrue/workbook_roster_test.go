@@ -12,7 +12,7 @@ import (
 
 // rosterOf reads a CSV text as a list without a book behind it: titles and days are found, nothing is recorded.
 func rosterOf(text string, o readOptions) (*reading, []*rosterTable, error) {
-	r := &reading{o: o, said: map[string]bool{}}
+	r := &reading{o: o, said: map[string]*saidAt{}}
 	var err error
 	if r.file, err = workbook.ParseFilled([]byte(text), workbook.ForeignLimits()); err != nil {
 		return r, nil, err
@@ -148,6 +148,16 @@ func TestDaysOfForms(t *testing.T) {
 	}
 }
 
+// What was written where nothing is read is said.
+func TestBesideTheForm(t *testing.T) {
+	form := &filledForm{reading: &reading{}, rows: [][]string{{"Upkeep"}, {"Done by", "ana", "and ben"}, {"Day", "2026-05-05"}, {"Saw", "Daily"}, {"S1", "yes", "", "rock"}, {"S2"}}}
+	form.sayBeside(3, 2, labelDoneBy, labelDay)
+	require.Equal(t, []string{"written beside the form, and not read: Fill in!C2 (and ben), Fill in!D5 (rock)"}, form.notes)
+	form = &filledForm{reading: &reading{}, rows: [][]string{{"Looks"}, {"", "Observed by", "luis"}, {"", "Day", "2026-05-05"}, {"Point", "ana"}, {"3.3:elbow", "met"}}}
+	form.sayBeside(3, 2, labelObserver, labelDay)
+	require.Empty(t, form.notes)
+}
+
 // Whatever a list says, it is refused or read, and a day that is read exists.
 func FuzzRoster(f *testing.F) {
 	f.Add("Name;Hire date\nRosa Lind;17/05/2024\n", true, false)
@@ -179,7 +189,7 @@ func FuzzFormCells(f *testing.F) {
 	f.Add("Day", "46147", "10:20", "%")
 	f.Add("Observed by", "0.38", "0.43", "deg")
 	f.Fuzz(func(t *testing.T, label, text, clock, unit string) {
-		form := &filledForm{reading: &reading{said: map[string]bool{}}, rows: [][]string{{label, text}, {}, {clock, text, label}}}
+		form := &filledForm{reading: &reading{said: map[string]*saidAt{}}, rows: [][]string{{label, text}, {}, {clock, text, label}}}
 		got, place := form.beside(label, 2)
 		if label == strings.TrimSpace(label) { // a label has no spaces around it
 			require.Equal(t, strings.TrimSpace(text), got)

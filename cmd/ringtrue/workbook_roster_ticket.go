@@ -14,7 +14,7 @@ import (
 // before what the book has of its kind: the newest of a kind counts.
 func (t *rosterTable) ticket(row int) (already int, err error) {
 	text := t.text(row, "ticket")
-	if t.blankRow(row) || text == "" || !t.hasAny("name", "last-name") {
+	if text == "" || !t.hasAny("name", "last-name") {
 		return 0, nil
 	}
 	who, ok := t.named(row)

@@ -14,8 +14,8 @@ import (
 // sawsSheet lists everything recorded of the saws: cards, blades, who had them, upkeep, defects, tags and clearings.
 func (e *exporter) sawsSheet() workbook.Sheet {
 	columns := []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("Saw", 8), text("What", 16), long("In words", 50),
-		tinted(text("State now", 12), []string{sawStopped}, nil), kindOf("Stops the saw", workbook.Flag), text("Of entry", 12), text("Blade", 8), text("Worker", 22), text("Person id", 11), text("Block", 8), text("Engine hours", 9),
-		text("Area", 9), text("Recorded by", 22), text("Struck", 30)}
+		tinted(text("State now", 12), []string{sawStopped}, nil), kindOf("Stops the saw", workbook.Flag), text("Of entry", 12), text("Blade", 8), long("Worker", 22), text("Person id", 11), text("Block", 8), text("Engine hours", 9),
+		text("Area", 9), long("Recorded by", 22), long("Struck", 30)}
 	return e.table(sawSheet, columns, func(yield func(...any) bool) error {
 		states, err := e.sawStates()
 		if err != nil {

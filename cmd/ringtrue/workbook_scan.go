@@ -176,7 +176,7 @@ func (e *exporter) scan(origin string) error {
 		if h.Recorded.After(e.made) {
 			e.made = h.Recorded
 		}
-		if h.Recorded.Unix() > e.asked.Known || h.Happened.Unix() > e.asked.On {
+		if h.Recorded.Unix() > e.asked.Known || h.Happened.Unix() > e.asked.On && h.Kind != store.KindStrike { // a strike counts from when it is known
 			continue
 		}
 		if err := e.take(h, row); err != nil {
@@ -193,14 +193,21 @@ func (e *exporter) take(h ledger.Header, row ledger.Row) error {
 		return e.takeCurriculum(h)
 	}
 	sheet := sheetOf[h.Kind]
-	if sheet == "" && h.Kind != training.KindInspection && h.Kind != training.KindReturn || !e.filter.keeps(h) {
+	if sheet == "" && h.Kind != training.KindInspection && h.Kind != training.KindReturn {
 		return nil
 	}
 	ref, err := e.book.Ref(ledger.Ref(h.Origin, h.Seq))
 	if err != nil {
 		return err
 	}
-	if _, struck := e.struck[ref]; !struck {
+	_, struck := e.struck[ref]
+	if !e.filter.keeps(h) {
+		if h.Kind == store.KindTailgate && !struck {
+			e.tally.left[e.placeOf(h)] = true
+		}
+		return nil
+	}
+	if !struck {
 		if err := e.count(ref, h); err != nil {
 			return err
 		}

@@ -36,8 +36,8 @@ func tinted(c workbook.Column, stopped, soon []string) workbook.Column {
 
 // common are the columns that every sheet of entries about people begins with, and last those it ends with.
 var (
-	common = []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("Worker", 22), text("Person id", 11)}
-	last   = []workbook.Column{text("Recorded by", 22), text("Struck", 44)}
+	common = []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), long("Worker", 22), text("Person id", 11)}
+	last   = []workbook.Column{long("Recorded by", 22), long("Struck", 44)}
 )
 
 // entrySheet is a sheet of entries: the kind's own columns between common and last. cells gives the own cells of one

@@ -82,7 +82,7 @@ var (
 
 // matrixSheet is crew by skill: a word in every cell, and beside the name what is stopped and why.
 func (e *exporter) matrixSheet() workbook.Sheet {
-	columns := []workbook.Column{text("Worker", 22), text("Person id", 11), text("Crew", 10), long("What to look at", 50)}
+	columns := []workbook.Column{long("Worker", 22), text("Person id", 11), text("Crew", 10), long("What to look at", 50)}
 	for _, m := range e.std.Modules {
 		for _, s := range m.Skills {
 			if !s.Withdrawn {
@@ -129,7 +129,7 @@ const whySheetName = "Standing and why"
 
 // whySheet lists a row for each worker and skill, with all reasons.
 func (e *exporter) whySheet() workbook.Sheet {
-	columns := []workbook.Column{text("Worker", 22), text("Person id", 11), text("Skill", 8), long("Title", 38), tinted(text("Standing", 15), standStopped, standSoon), kindOf("Changes on", workbook.Day), long("Reasons", 92)}
+	columns := []workbook.Column{long("Worker", 22), text("Person id", 11), text("Skill", 8), long("Title", 38), tinted(text("Standing", 15), standStopped, standSoon), kindOf("Changes on", workbook.Day), long("Reasons", 92)}
 	return e.table(whySheetName, columns, func(yield func(...any) bool) error {
 		for _, w := range e.here() {
 			for _, l := range e.stands[w.Worker] {

@@ -18,6 +18,7 @@ type tally struct {
 	pieces map[training.Ref]*pieceTally
 	checks map[training.Ref]*checkTally
 	days   map[dayKey]*dayTally
+	left   map[dayKey]bool      // days whose check the filter leaves out: it was made all the same
 	done   map[string]civil.Day // action -> day on which it was done
 	seen   map[string]bool      // actions that somebody else has checked
 	closed map[string]bool      // events
@@ -62,8 +63,13 @@ type dayTally struct {
 	closed                         bool
 }
 
+// placeOf is the day and the block of an entry.
+func (e *exporter) placeOf(h ledger.Header) dayKey {
+	return dayKey{e.dayOf(h.Happened), fieldOf(h, "block")}
+}
+
 func newTally() tally {
-	return tally{pieces: map[training.Ref]*pieceTally{}, checks: map[training.Ref]*checkTally{}, days: map[dayKey]*dayTally{},
+	return tally{pieces: map[training.Ref]*pieceTally{}, checks: map[training.Ref]*checkTally{}, days: map[dayKey]*dayTally{}, left: map[dayKey]bool{},
 		done: map[string]civil.Day{}, seen: map[string]bool{}, closed: map[string]bool{}}
 }
 
@@ -117,7 +123,7 @@ func (e *exporter) countPiece(ref training.Ref, h ledger.Header) error {
 }
 
 func (e *exporter) countCheck(ref training.Ref, h ledger.Header) error {
-	d := tallyOf(e.tally.days, dayKey{e.dayOf(h.Happened), fieldOf(h, "block")})
+	d := tallyOf(e.tally.days, e.placeOf(h))
 	if h.Kind == store.KindTailgate {
 		d.checks++
 		d.begin(ref)
@@ -153,7 +159,7 @@ func (d *dayTally) begin(ref training.Ref) {
 }
 
 func (e *exporter) countWork(ref training.Ref, h ledger.Header) {
-	d := tallyOf(e.tally.days, dayKey{e.dayOf(h.Happened), fieldOf(h, "block")})
+	d := tallyOf(e.tally.days, e.placeOf(h))
 	d.begin(ref)
 	switch h.Kind {
 	case training.KindObservation:
@@ -190,10 +196,13 @@ func (t tally) oddDays(asked civil.Day) (list []oddDay) {
 	for k, d := range t.days {
 		checked[k.day] = checked[k.day] || d.checks > 0
 	}
+	for k := range t.left {
+		checked[k.day] = true
+	}
 	for k, d := range t.days {
 		what := ""
 		switch {
-		case d.checks == 0 && d.looks+d.upkeep+d.sawTime > 0 && (k.block != "" || !checked[k.day]):
+		case d.checks == 0 && !t.left[k] && d.looks+d.upkeep+d.sawTime > 0 && (k.block != "" || !checked[k.day]):
 			what = noTailgate
 		case d.checks > 0 && d.worked && !d.closed && k.day == asked:
 			what = notClosedYet

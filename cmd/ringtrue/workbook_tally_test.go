@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -76,4 +77,16 @@ func TestFilterKeepsWhatNamesNothing(t *testing.T) {
 		}
 		require.Equal(t, c.kept, f.keeps(h), "%s %s", c.kind, c.data)
 	}
+}
+
+// Names and reasons are of any length: their cells take several lines, as what hangs over is cut by the next cell.
+func TestNamesTakeSeveralLines(t *testing.T) {
+	seen := 0
+	for _, c := range slices.Concat(common, last) {
+		if c.Title == "Worker" || c.Title == "Recorded by" || c.Title == "Struck" {
+			require.True(t, c.Wrap, c.Title)
+			seen++
+		}
+	}
+	require.Equal(t, 3, seen)
 }

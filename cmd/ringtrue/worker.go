@@ -178,7 +178,7 @@ func newWorkerAppointCmd(a *app) *cobra.Command {
 	var o appointOptions
 	c := &cobra.Command{
 		Use:   "appoint WORKER",
-		Short: "Name a person as teacher, observer, signer or first aider",
+		Short: "Name a person as teacher, observer, signer or first aider, or to clear saws",
 		Example: `  ringtrue worker appoint luis --may observe,teach --from 2026-05-01 --until 2027-05-01 --basis "trainer course 2025, certificate 118"
   ringtrue worker appoint ana --may first-aid --until 2027-03-01 --basis "first-aid ticket 4471"`,
 		Args: exactly(1, "WORKER"),
@@ -257,6 +257,9 @@ func words(text string) []string {
 // exactly demands a number of arguments and names them.
 func exactly(n int, names string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
+		if len(args) > n && n > 0 {
+			return usage("an id, a name or a text with spaces goes into quotes; see: "+c.CommandPath()+" --help", "%s wants %s, got %d arguments", nameOf(c), names, len(args))
+		}
 		if len(args) != n {
 			return usage("see: "+c.CommandPath()+" --help", "%s wants %s, got %d arguments", nameOf(c), names, len(args))
 		}

@@ -109,16 +109,10 @@ func newWorkerListCmd(a *app) *cobra.Command {
 			if err := a.addDuties(list, asked); err != nil {
 				return err
 			}
-			if a.json {
-				return a.printJSON(map[string]any{"format": "ringtrue/workers/1", "rows": list})
-			}
-			a.mark()
-			var rows [][]string
-			for _, w := range list {
-				rows = append(rows, []string{w.Short, w.Name, w.Crew, w.From, w.Left, strings.Join(w.Duties, ", ")})
-			}
-			a.table([]string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "NAMED AS"}, rows)
-			return nil
+			header := []string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "NAMED AS"}
+			return listing(a, map[string]any{"format": "ringtrue/workers/1", "rows": list}, header, list, func(w onList) []string {
+				return []string{w.Short, w.Name, w.Crew, w.From, w.Left, strings.Join(w.Duties, ", ")}
+			})
 		},
 	}
 	questionFlags(c, &q)
@@ -233,51 +227,66 @@ type groupLine struct {
 	Reasons []string `json:"reasons"`
 }
 
-func (a *app) workerText(who store.Person, std standards, asked training.Asked) error {
+// workerAnswer is what a worker may do, holds and is named as.
+type workerAnswer struct {
+	Format  string       `json:"format"`
+	May     []groupLine  `json:"may"`
+	Due     []string     `json:"orientation_due"`
+	Tickets []ticketLine `json:"tickets"`
+	Worker  onList       `json:"worker"`
+}
+
+func (a *app) workerAnswer(who store.Person, std standards, asked training.Asked) (ans workerAnswer, err error) {
+	ans.Format = "ringtrue/worker/1"
 	perms, err := a.permissions(who.ID, std, asked)
 	if err != nil {
-		return err
+		return ans, err
 	}
-	var lines []groupLine
 	for _, g := range std.Groups {
-		lines = append(lines, groupLine{g.ID, perms[g.ID].Level.String(), a.reasons(perms[g.ID].Reasons)})
+		ans.May = append(ans.May, groupLine{g.ID, perms[g.ID].Level.String(), a.reasons(perms[g.ID].Reasons)})
 	}
 	topics, err := a.book.Facts(a.ctx, asked, who.ID)
 	if err != nil {
-		return err
+		return ans, err
 	}
 	due, err := a.orientationDue(topics, "", std.House, asked)
 	if err != nil {
-		return err
+		return ans, err
 	}
-	tickets, err := a.tickets(topics, asked)
-	if err != nil {
-		return err
+	ans.Due = append([]string{}, due...)
+	if ans.Tickets, err = a.tickets(topics, asked); err != nil {
+		return ans, err
 	}
 	list, err := a.crewList(asked)
 	if err != nil {
+		return ans, err
+	}
+	if i := slices.IndexFunc(list, func(w onList) bool { return w.Worker == who.ID }); i >= 0 {
+		err = a.addDuties(list[i:i+1], asked)
+		ans.Worker = list[i]
+	}
+	return ans, err
+}
+
+func (a *app) workerText(who store.Person, std standards, asked training.Asked) error {
+	ans, err := a.workerAnswer(who, std, asked)
+	if err != nil {
 		return err
 	}
-	var row onList
-	if i := slices.IndexFunc(list, func(w onList) bool { return w.Worker == who.ID }); i >= 0 {
-		if err := a.addDuties(list[i:i+1], asked); err != nil {
-			return err
-		}
-		row = list[i]
-	}
 	if a.json {
-		return a.printJSON(map[string]any{"format": "ringtrue/worker/1", "worker": row, "may": lines, "orientation_due": append([]string{}, due...), "tickets": tickets})
+		return a.printJSON(ans)
 	}
 	a.mark()
+	row := ans.Worker
 	a.say("%s (%s), person id %s", who.Name, who.Handle, who.ID)
 	a.say("on the crew list from %s%s%s%s", row.From, note(", crew ", row.Crew), note(", left on ", row.Left), note(", named as ", strings.Join(row.Duties, ", ")))
-	if len(due) > 0 {
-		a.say("orientation is due: %s", strings.Join(due, "; "))
+	if len(ans.Due) > 0 {
+		a.say("orientation is due: %s", strings.Join(ans.Due, "; "))
 	}
-	for _, t := range tickets {
+	for _, t := range ans.Tickets {
 		a.say("ticket: %s%s (%s)%s", t.What, note(", until ", t.Until), t.Document, map[bool]string{false: " RAN OUT"}[t.Valid])
 	}
-	for _, l := range lines {
+	for _, l := range ans.May {
 		a.say("%-16s %s", l.Group, l.Level)
 		reasons := l.Reasons
 		if terminal(a.out) {
