@@ -239,7 +239,7 @@ func TestAForgedEntryThatCannotBeReadIsNamed(t *testing.T) {
 	rep, err := open(t, path, ForVerifying).Verify(bg)
 	require.NoError(t, err)
 	require.Equal(t, []string{
-		entryLine(4, " not trusted: signed with key ada, but the signature is missing"),
+		entryLine(4, " damaged: signed with key ada, but the signature is missing"),
 		entryLine(9, ` damaged: observation of p2222222: "splendid" is not a outcome`),
 		rowsOf(bo),
 	}, lines(rep))

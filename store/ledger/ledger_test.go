@@ -164,7 +164,7 @@ func TestVerifyNamesEachDamagedEntryAndGoesOn(t *testing.T) {
 		"4 damaged: its bytes say it is north/truck-1#9",
 		"5 damaged: the entry is missing",
 		"6 damaged: recorded at 2025-01-01T00:00:00Z, before the entry ahead of it",
-		"7 not trusted: signed with key okafor, but the signature is missing",
+		"7 damaged: signed with key okafor, but the signature is missing",
 	}, got)
 }
 

@@ -24,7 +24,7 @@ type Class string
 const (
 	Harmless   Class = "harmless"    // to be mended by a command, no answer is wrong
 	Damaged    Class = "damaged"     // the record is not what was written
-	NotTrusted Class = "not trusted" // a signature is missing or wrong
+	NotTrusted Class = "not trusted" // it stands there whole, but a signature is wrong or nothing says where it came from
 )
 
 // Finding is one thing that verification found, at one entry (Seq 0: the ledger as a whole).
@@ -39,7 +39,7 @@ type Finding struct {
 // restore is the next step after damage: nothing in the file can mend it.
 const restore = "move this file aside and keep it, then go on from a backup: ringtrue book restore BACKUP"
 
-// distrust is the next step where a signature is missing or wrong: the entry itself may be as it was written.
+// distrust is the next step where a signature is wrong: the entry itself may be as it was written.
 const distrust = "do not rely on that signature: ask the person whose key it names, and compare with a backup"
 
 // maxNamed is how many missing entries in a row are named one by one; the rest of a longer gap is named as a whole,
@@ -152,16 +152,11 @@ func (c *Chain) place(r Row, h Header) bool {
 	c.time(r.Seq, h.Recorded)
 	switch {
 	case h.Key != "" && len(r.Sig) == 0:
-		c.Distrust(r.Seq, missingSignature(h))
+		c.Damage(r.Seq, missingSignature(h).Error()) // it was there once: the bytes name its key
 	case h.Key != "" || len(r.Sig) > 0 || NeedsSignature(h.Kind):
 		c.Signed = append(c.Signed, r.Seq)
 	}
 	return true
-}
-
-// Distrust notes why the signature of an entry cannot be trusted.
-func (c *Chain) Distrust(seq int64, why error) {
-	c.Findings = append(c.Findings, Untrusted(c.origin, seq, why))
 }
 
 // time compares with the last sound entry only, so that each step back is named once.
