@@ -32,6 +32,12 @@ const (
 	OfSaw    = "saw"
 )
 
+// What a stop means.
+const (
+	Stopped = "stopped" // nothing on paper changes it
+	NotYet  = "not yet" // somebody must be named, filed or asked
+)
+
 // Caution stands beside every level.
 const Caution = "The level ranks what to talk about first; it does not say that work is safe."
 
@@ -42,14 +48,21 @@ const AfterTheFact = "entered after the fact, not an assessment before work"
 var NotLookedAt = []string{"fuel and day plan", "road travel"}
 
 // Finding is one thing the check found. Levels, severity, probability and points are set for scored topics only.
-// Reasons holds the three strongest, Lower what would take points off them.
+// Reasons holds the three strongest, Lower what would take points off them. Subject is the first of Subjects. Means is set where the
+// finding stops something. Line, Do and What say the same finding at three lengths: one line of a screen, what to do about it, and all
+// of it. Until is the clock time, HH:MM, before which a stop cannot end.
 type Finding struct {
 	Topic             string   `json:"topic"`
 	ID                string   `json:"id"`
 	What              string   `json:"what"`
 	Effect            Effect   `json:"effect"`
 	Of                string   `json:"of"`
-	Subject           string   `json:"subject,omitempty"` // person or saw
+	Subject           string   `json:"subject,omitempty"`  // person or saw
+	Subjects          []string `json:"subjects,omitempty"` // all persons or saws that it names
+	Means             string   `json:"means,omitempty"`    // Stopped or NotYet
+	Line              string   `json:"line,omitempty"`
+	Do                string   `json:"do,omitempty"`
+	Until             string   `json:"until,omitempty"`
 	Severity          int      `json:"severity,omitempty"`
 	LevelBefore       string   `json:"level_before,omitempty"`
 	LevelAfter        string   `json:"level_after,omitempty"`
@@ -98,6 +111,8 @@ type Open struct {
 type Assessment struct {
 	Answer       Verdict   `json:"answer"`
 	Sentence     string    `json:"sentence"`
+	Means        string    `json:"means,omitempty"`   // of a hold: Stopped where any stop is, else NotYet
+	NotYet       []string  `json:"not_yet,omitempty"` // what is missing before work may start, and who sees to it
 	Caution      string    `json:"caution"`
 	Late         string    `json:"late,omitempty"`
 	Block        string    `json:"block"`

@@ -29,19 +29,16 @@ func (a Assessment) naming(one, named func(id string) string) Assessment {
 		return personMark.ReplaceAllStringFunc(s, func(m string) string { return named(m[1 : len(m)-1]) })
 	}
 	texts := func(list []string) []string {
-		out := append([]string{}, list...)
-		for i := range out {
-			out[i] = text(out[i])
-		}
-		return out
+		return append([]string{}, each(list, text)...)
 	}
 	a.Sentence, a.By, a.AcceptedBy = text(a.Sentence), one(a.By), one(a.AcceptedBy)
 	a.Findings = append([]Finding{}, a.Findings...)
 	for i := range a.Findings {
 		f := &a.Findings[i]
 		f.What, f.Reasons, f.Lower, f.Controls, f.Ends = text(f.What), texts(f.Reasons), texts(f.Lower), texts(f.Controls), text(f.Ends)
+		f.Line, f.Do = text(f.Line), text(f.Do)
 		if f.Of == OfPerson {
-			f.Subject = one(f.Subject)
+			f.Subject, f.Subjects = one(f.Subject), each(f.Subjects, one)
 		}
 	}
 	a.May = append([]May{}, a.May...)
@@ -58,6 +55,15 @@ func (a Assessment) naming(one, named func(id string) string) Assessment {
 	for i := range a.Open {
 		a.Open[i].Who = one(a.Open[i].Who)
 	}
-	a.NotLookedAt, a.WatchFor = texts(a.NotLookedAt), texts(a.WatchFor)
+	a.NotYet, a.NotLookedAt, a.WatchFor = each(a.NotYet, text), texts(a.NotLookedAt), texts(a.WatchFor)
 	return a
+}
+
+// each returns the list with every word put through to; nil stays nil.
+func each(list []string, to func(string) string) []string {
+	out := append([]string(nil), list...)
+	for i := range out {
+		out[i] = to(out[i])
+	}
+	return out
 }
