@@ -130,7 +130,7 @@ func (d *day) emergency() {
 // spacing compares the distance kept with the largest that applies.
 func (d *day) spacing() {
 	tallest := d.tallest()
-	need := spacing.Needed(tallest, d.in.House, d.in.StandOff...)
+	need := spacing.Needed(tallest, d.in.House)
 	kept, told := d.value(NeighbourDist)
 	switch {
 	case told && need.Short(kept):
