@@ -148,6 +148,7 @@ func Assess(in Input) Assessment {
 	d.steepness()
 	d.limits()
 	d.books()
+	d.loosened()
 	d.weather()
 	d.fire()
 	d.light()

@@ -1,6 +1,10 @@
 package hazards
 
-import "regexp"
+import (
+	"regexp"
+
+	"example.org/ringtrue/hazards/house"
+)
 
 var personMark = regexp.MustCompile(`\{([^{}]+)\}`)
 
@@ -40,6 +44,7 @@ func (a Assessment) naming(one, named func(id string) string) Assessment {
 	for i := range a.Findings {
 		f := &a.Findings[i]
 		f.What, f.Reasons, f.Lower, f.Controls, f.Ends = text(f.What), texts(f.Reasons), texts(f.Lower), texts(f.Controls), text(f.Ends)
+		f.House, f.Looser = text(f.House), chosenBy(f.Looser, one)
 		if f.Of == OfPerson {
 			f.Subject = one(f.Subject)
 		}
@@ -60,4 +65,13 @@ func (a Assessment) naming(one, named func(id string) string) Assessment {
 	}
 	a.NotLookedAt, a.WatchFor = texts(a.NotLookedAt), texts(a.WatchFor)
 	return a
+}
+
+// chosenBy names who loosened each house rule.
+func chosenBy(list []house.Loosening, one func(id string) string) []house.Loosening {
+	out := append([]house.Loosening(nil), list...)
+	for i := range out {
+		out[i].By = one(out[i].By)
+	}
+	return out
 }
