@@ -1,6 +1,9 @@
 package hazards
 
-import "example.org/ringtrue/training"
+import (
+	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/training"
+)
 
 // Verdict is the answer of a morning.
 type Verdict string
@@ -77,6 +80,8 @@ type Finding struct {
 	Rules             []string `json:"rules,omitempty"`    // local rules to read
 	House             string   `json:"house,omitempty"`    // house rules that decide, with edition and source, and other sources
 	Ends              string   `json:"ends,omitempty"`     // what would end it
+
+	Looser []house.Loosening `json:"looser,omitempty"` // house rules that the company has made looser
 }
 
 // May says what one worker who is here may do today and what that rests on, or what stops them and what they may do

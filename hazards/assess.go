@@ -35,7 +35,6 @@ import (
 	"time"
 
 	"example.org/ringtrue/hazards/house"
-	"example.org/ringtrue/hazards/spacing"
 	"example.org/ringtrue/hazards/units"
 	"example.org/ringtrue/training"
 )
@@ -73,7 +72,8 @@ type Device struct {
 	Met  string // day of the last meeting, YYYY-MM-DD
 }
 
-// Input is everything an assessment depends on. House must have come through house.Parse or Ready.
+// Input is everything an assessment depends on. House must have come through house.Parse or Ready, and then under the floors of its
+// place (house.House.Under).
 type Input struct {
 	Sheet     Sheet
 	Block     Block // the card in force
@@ -81,7 +81,6 @@ type Input struct {
 	KnownSaws []KnownSaw          // empty where the book keeps no saws
 	House     house.House         // the edition in force
 	Rules     map[string][]string // local rules to read, by topic
-	StandOff  []spacing.Limit     // distances read in a clause for this jurisdiction
 	Devices   []Device
 	Now       time.Time       // when the sheet is entered, in the book's zone
 	Absent    []string        // ids of people whom the sheet names but who are not on its crew
@@ -157,6 +156,7 @@ func Assess(in Input) Assessment {
 	d.oneAbove()
 	d.limits()
 	d.books()
+	d.loosened()
 	d.weather()
 	d.fire()
 	d.light()

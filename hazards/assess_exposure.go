@@ -81,13 +81,9 @@ func firstOf(texts ...string) string {
 	return ""
 }
 
-// vibrationLimits are the house values, never looser than the directive where it is law.
+// vibrationLimits are the two daily values.
 func (d *day) vibrationLimits() (action, limit float64) {
-	action, limit = d.in.House.SI(house.VibrationAction), d.in.House.SI(house.VibrationLimit)
-	if exposure.VibrationIsLaw(d.in.Places) {
-		action, limit = min(action, exposure.Action), min(limit, exposure.Limit)
-	}
-	return action, limit
+	return d.in.House.SI(house.VibrationAction), d.in.House.SI(house.VibrationLimit)
 }
 
 // vibration says how long the trigger may be held until the action value, and that the limit is never gone beyond. A plan beyond it, on

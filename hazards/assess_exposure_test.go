@@ -66,7 +66,7 @@ func TestVibrationLawIsNeverLoosened(t *testing.T) {
 	in := planned(t, "6h", "6m/s2", "", "")
 	in.House = withRule(t, withRule(t, in.House, house.VibrationAction, "6m/s2"), house.VibrationLimit, "9m/s2")
 	require.Empty(t, findings(Assess(in), "vibration"))
-	in.Places = []string{"se", "eu"}
+	in.House = under(t, in.House, "se")
 	require.Equal(t, StopPerson, oneFinding(t, Assess(in), "vibration").Effect)
 }
 

@@ -7,7 +7,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringtrue/hazards/house"
-	"example.org/ringtrue/hazards/spacing"
 )
 
 // london puts the block on the place of the published almanac, on a day of the published table.
@@ -93,12 +92,11 @@ func TestCarryOut(t *testing.T) {
 // House rule 1 h; Washington asks for contact with cutters every 30 minutes (WAC 296-54-513, read).
 func TestCallsOftenEnough(t *testing.T) {
 	for _, c := range []struct {
-		every  string
-		places []string
-		found  bool
-	}{{"1h", nil, false}, {"61min", nil, true}, {"60min", []string{"us-wa", "us"}, true}, {"30min", []string{"us-wa", "us"}, false}} {
+		every, place string
+		found        bool
+	}{{"1h", "nz", false}, {"61min", "nz", true}, {"60min", "us-wa", true}, {"30min", "us-wa", false}} {
 		in := easyMorning(t)
-		in.Places = c.places
+		in.House = under(t, in.House, c.place)
 		in.answer(CheckIn, told(c.every))
 		require.Len(t, findings(Assess(in), CheckIn), map[bool]int{true: 1}[c.found], c)
 	}
@@ -134,10 +132,12 @@ func TestDeadTreesAndVehicleFuel(t *testing.T) {
 
 func TestStandOffOfTheClauseIsNeverLoosened(t *testing.T) {
 	in := easyMorning(t)
-	in.House = withRule(t, withRule(t, in.House, house.TreeLengths, "1"), house.StandOff, "5m")
+	loose := withRule(t, withRule(t, in.House, house.TreeLengths, "1"), house.StandOff, "5m")
+	in.House = under(t, loose, "nz")
 	in.answer(TallestStem, told("10m"))
 	in.answer(NeighbourDist, told("12m"))
 	require.Empty(t, findings(Assess(in), NeighbourDist))
-	in.StandOff = spacing.Clauses([]string{"bc", "ca"})
-	require.Contains(t, oneFinding(t, Assess(in), NeighbourDist).What, "20m is needed (2 lengths of a 10 m stem, B.C. Reg. 296/97 26.1")
+	in.House = under(t, loose, "bc")
+	require.Contains(t, oneFinding(t, Assess(in), NeighbourDist).What,
+		"20m is needed (2 lengths of a 10 m stem, floor of tree-lengths, at least 2 (OHS Regulation (B.C. Reg. 296/97) 26.1, read in the text), before the 1 of edition starter-1")
 }

@@ -93,30 +93,17 @@ func (d *day) carried(minutes float64, from string) {
 	d.limit(f)
 }
 
-// callClauses holds the longest time between calls read in a clause, in minutes, by the code of the place.
-var callClauses = map[string]struct {
-	minutes float64
-	source  string
-}{
-	"us-wa": {30, "WAC 296-54-513: contact with cutters every 30 minutes, read"},
-}
-
-// callsOften compares the check-in interval of people out of sight with the house rule and with a clause of the place.
+// callsOften compares the check-in interval of people out of sight with the house rule.
 func (d *day) callsOften() {
 	every, told := d.value(CheckIn)
 	if !told || !d.outOfSight() || !d.ruled("check-in interval", house.CheckInWithin) {
 		return
 	}
-	most, other := d.in.House.SI(house.CheckInWithin), ""
-	for _, p := range d.in.Places {
-		if c, ok := callClauses[p]; ok && 60*c.minutes < most {
-			most, other = 60*c.minutes, c.source
-		}
-	}
+	most := d.in.House.SI(house.CheckInWithin)
 	if every <= most+rounding {
 		return
 	}
-	d.limit(limited{topic: TopicEmergency, id: CheckIn, effect: NeedsControl, rules: []string{house.CheckInWithin}, other: other,
+	d.limit(limited{topic: TopicEmergency, id: CheckIn, effect: NeedsControl, rules: []string{house.CheckInWithin},
 		line: "those out of sight call too seldom: every " + d.answers[CheckIn].Value, do: "call at least every " + span(most/60),
 		what: fmt.Sprintf("Those out of sight call every %s; %s is the longest.", d.answers[CheckIn].Value, span(most/60)), ends: "they call at least every " + span(most/60)})
 }

@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringtrue/hazards/risk"
-	"example.org/ringtrue/hazards/spacing"
 )
 
 func TestEasyMorningIsGo(t *testing.T) {
@@ -187,12 +186,6 @@ func TestSpacingTakesTheLargestThatApplies(t *testing.T) {
 			require.Contains(t, oneFinding(t, a, NeighbourDist).What, c.why)
 		}
 	}
-}
-
-func TestLocalDistanceIsNeverLoosened(t *testing.T) {
-	in := easyMorning(t)
-	in.StandOff = []spacing.Limit{{Metres: 45, Source: "s. 29"}}
-	require.Contains(t, oneFinding(t, Assess(in), NeighbourDist).What, "45m is needed (stand-off, s. 29)")
 }
 
 func TestNeighbourDistanceNotApplicableOnlyAlone(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/training"
 )
 
@@ -16,6 +17,13 @@ func starter(t testing.TB) house.House {
 	h, err := house.Starter()
 	require.NoError(t, err)
 	return h
+}
+
+// under puts an edition under the floors of the starter edition and of a place.
+func under(t testing.TB, h house.House, place string) house.House {
+	e, err := rules.Starter()
+	require.NoError(t, err)
+	return h.Under(append(starter(t).Floors, e.Floors(place)...))
 }
 
 // upperLarch is a block whose help is near enough for the starter house rules.

@@ -1,6 +1,10 @@
 package hazards
 
-import "regexp"
+import (
+	"regexp"
+
+	"example.org/ringtrue/hazards/house"
+)
 
 var personMark = regexp.MustCompile(`\{([^{}]+)\}`)
 
@@ -37,6 +41,7 @@ func (a Assessment) naming(one, named func(id string) string) Assessment {
 		f := &a.Findings[i]
 		f.What, f.Reasons, f.Lower, f.Controls, f.Ends = text(f.What), texts(f.Reasons), texts(f.Lower), texts(f.Controls), text(f.Ends)
 		f.Line, f.Do = text(f.Line), text(f.Do)
+		f.House, f.Looser = text(f.House), chosenBy(f.Looser, one)
 		if f.Of == OfPerson {
 			f.Subject, f.Subjects = one(f.Subject), each(f.Subjects, one)
 		}
@@ -64,6 +69,15 @@ func each(list []string, to func(string) string) []string {
 	out := append([]string(nil), list...)
 	for i := range out {
 		out[i] = to(out[i])
+	}
+	return out
+}
+
+// chosenBy names who loosened each house rule.
+func chosenBy(list []house.Loosening, one func(id string) string) []house.Loosening {
+	out := append([]house.Loosening(nil), list...)
+	for i := range out {
+		out[i].By = one(out[i].By)
 	}
 	return out
 }

@@ -166,7 +166,7 @@ func (d *day) emergency() {
 
 // spacing compares the distance kept with the largest that applies.
 func (d *day) spacing() {
-	need := spacing.Needed(d.tallest(), d.in.House, d.in.StandOff...)
+	need := spacing.Needed(d.tallest(), d.in.House)
 	far := metres(need.Metres)
 	f := limited{topic: TopicSpacing, id: NeighbourDist, effect: StopSite, do: "spread out to " + far + ", then answer again"}
 	kept, told := d.value(NeighbourDist)

@@ -2,6 +2,7 @@ package training
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"example.org/ringtrue/hazards/house"
@@ -21,6 +22,13 @@ type Rules struct {
 	OpeningDays    int
 	YearlyMonth    time.Month // 0 = no fixed yearly end
 	YearlyDay      int
+	Looser         []house.Loosening // of these numbers, what the company has made looser
+}
+
+// ruleKeys are the house rules that standing rests on.
+var ruleKeys = []string{
+	house.LooksCritical, house.LookDaysCritical, house.UnannouncedCritical, house.LooksOther, house.LookDaysOther, house.UnannouncedOther,
+	house.MissesAllowed, house.SignOffMonths, house.EvidenceMonths, house.WarningDays, house.CurrencyDays, house.OpeningDays,
 }
 
 // Evidence is what must have been seen before a skill is signed off: the last Looks observations all met, on at
@@ -48,6 +56,11 @@ func RulesOf(h house.House) (Rules, error) {
 			return Rules{}, fmt.Errorf("house rule %s: %q is neither MM-DD nor none", house.YearlyEnd, v)
 		}
 		r.YearlyMonth, r.YearlyDay = t.Month(), t.Day()
+	}
+	for _, l := range h.Looser() {
+		if slices.Contains(ruleKeys, l.Key) {
+			r.Looser = append(r.Looser, l)
+		}
 	}
 	return r, nil
 }

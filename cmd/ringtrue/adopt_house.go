@@ -1,14 +1,15 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/spf13/cobra"
 
 	"example.org/ringtrue/hazards/house"
-	"example.org/ringtrue/hazards/units"
 	"example.org/ringtrue/hazards/upkeep"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
@@ -27,7 +28,9 @@ func newHouseAdoptCmd(a *app) *cobra.Command {
 		Use:   "adopt",
 		Short: "Adopt a new edition of the house rules",
 		Long: `Adopt a new edition of the house rules: the edition in force with some numbers changed, or a whole file. Every number
-keeps its source. A change that loosens a limit needs a reason. What was judged by an older edition stays judged.`,
+keeps its source. A change that loosens a limit needs a reason, which stands with your name on every answer it touches. No number
+goes below its floor: what was read in the rules of this place, or what the starter rules mark as one. What was judged by an
+older edition stays judged.`,
 		Example: `  ringtrue house adopt --edition 2027-1 --set stand-off=25m --source "company choice after a close call"
   ringtrue house adopt --from house-2027.yaml --reason "one-cut limit as the authority's guide has it"`,
 		Args: cobra.NoArgs,
@@ -52,15 +55,17 @@ keeps its source. A change that loosens a limit needs a reason. What was judged 
 	return c
 }
 
-// adoptHouse records a new edition of the house rules.
+// adoptHouse records a new edition of the house rules, with the floors that no number of it may be looser than.
 func (a *app) adoptHouse(o adoptOptions) (deed, []string, error) {
 	var p problems
 	d := a.deed(&p, o.at)
-	old, err := a.house(a.knownNow(d.day))
+	asked := a.knownNow(d.day)
+	old, err := a.houseAdopted(asked)
 	if err != nil {
 		return d, nil, err
 	}
-	now, err := newHouse(o, old)
+	floors := a.floorsNow(asked)
+	now, err := newHouse(o, old, floors)
 	p.add(err)
 	if err := upkeep.Rule(now); err != nil {
 		p.add(usage("see: ringtrue house show", "%v", err))
@@ -69,21 +74,75 @@ func (a *app) adoptHouse(o adoptOptions) (deed, []string, error) {
 	if err == nil || o.from == "" { // a file that does not read has no name
 		p.add(a.newEdition(store.KindHouse, now.Edition))
 	}
-	changed, loosened := compareHouse(old, now)
-	if len(changed) == 0 && err == nil {
+	changes := house.Changes(old, now)
+	if len(changes) == 0 && err == nil {
 		p.addf("name what changes: --set stand-off=25m", "nothing differs from edition %s", old.Edition)
 	}
-	if len(loosened) > 0 && strings.TrimSpace(o.reason) == "" {
-		p.addf("add --reason", "limits are loosened without a reason: %s", strings.Join(loosened, "; "))
-	}
+	p.add(whyLooser(o.reason, changes))
 	if err := p.err(); err != nil {
 		return d, nil, err
 	}
 	if o.reason != "" {
 		now.Reason = o.reason
 	}
+	now.Floors = floors
 	d, err = a.keepAll(d, []ledger.Entry{{Kind: store.KindHouse, Happened: d.happened, By: d.by.ID, Data: now, Catalogue: true}})
-	return d, changed, err
+	return d, adoptedNotes(changes, now.Reason), err
+}
+
+// houseAdopted is the edition in force as the company adopted it, without what floors make of it.
+func (a *app) houseAdopted(asked training.Asked) (house.House, error) {
+	history, err := a.houseHistory(asked)
+	if err != nil {
+		return house.House{}, err
+	}
+	return history[len(history)-1].House, nil
+}
+
+// whyLooser asks for a reason, in one line, where limits are loosened.
+func whyLooser(reason string, changes []house.Change) error {
+	if strings.ContainsFunc(reason, unicode.IsControl) {
+		return usage("write the reason in one line", "--reason holds a line break, a tab or another character that is not text")
+	}
+	var looser []string
+	for _, c := range changes {
+		if c.Way == house.Loosened {
+			looser = append(looser, ruleChange(c))
+		}
+	}
+	if len(looser) == 0 || strings.TrimSpace(reason) != "" {
+		return nil
+	}
+	return refuse("add --reason; it stands on every answer that the looser figure touches", "limits are loosened without a reason: %s", strings.Join(looser, "; "))
+}
+
+// adoptedNotes says what changed, and what is looser now, why, and where it will be seen.
+func adoptedNotes(changes []house.Change, reason string) []string {
+	var notes []string
+	looser := 0
+	for _, c := range changes {
+		notes = append(notes, ruleChange(c))
+		if c.Way == house.Loosened {
+			looser++
+		}
+	}
+	if looser > 0 {
+		notes = append(notes, fmt.Sprintf("%d of them looser: %s; every answer it touches says so", looser, reason))
+	}
+	return notes
+}
+
+// ruleChange says one change in a line.
+func ruleChange(c house.Change) string {
+	switch c.Way {
+	case house.Came:
+		return c.Key + ": " + c.Is + ", new"
+	case house.Dropped:
+		return c.Key + ": left out, was " + c.Was
+	case house.SourceOnly:
+		return c.Key + ": " + c.Is + ", another source"
+	}
+	return fmt.Sprintf("%s: %s, was %s", c.Key, c.Is, c.Was)
 }
 
 // mayAdopt: editions are adopted by the owner, or by somebody who may sign.
@@ -116,23 +175,13 @@ func (a *app) newEdition(kind, name string) error {
 	return nil
 }
 
-// newHouse builds the new edition from a file, or from the old one with some numbers set.
-func newHouse(o adoptOptions, old house.House) (house.House, error) {
+// newHouse builds the new edition from a file, or from the old one with some numbers set. What the old one had below a floor stands
+// at the floor in the new one.
+func newHouse(o adoptOptions, old house.House, floors []house.Floor) (house.House, error) {
 	if o.from != "" {
-		text, err := readGiven(o.from, ledger.MaxCatalogue)
-		if err != nil {
-			return house.House{}, err
-		}
-		h, err := house.Parse(text)
-		if err != nil {
-			return h, refuse("mend the file", "%s: %v", o.from, err)
-		}
-		if err := h.Sound(); err != nil {
-			return h, refuse("mend the file", "%s: %v", o.from, err)
-		}
-		return h, nil
+		return houseFrom(o.from, floors)
 	}
-	now := house.House{Edition: o.edition, Numbers: slices.Clone(old.Numbers)}
+	now := house.House{Edition: o.edition, Numbers: old.Under(floors).Numbers}
 	var p problems
 	for _, s := range o.set {
 		key, value, ok := strings.Cut(s, "=")
@@ -153,14 +202,46 @@ func newHouse(o adoptOptions, old house.House) (house.House, error) {
 	ready, err := now.Ready()
 	if err != nil {
 		p.add(usage("write the value with its unit", "%v", err))
-	} else {
-		if err := ready.Sound(); err != nil {
-			p.add(refuse("see what each rule is for: ringtrue house show", "%v", err))
-		}
-		_, err = training.RulesOf(ready)
-		p.add(err)
+		return ready, p.err()
 	}
+	if err := ready.Sound(); err != nil {
+		p.add(refuse("see what each rule is for: ringtrue house show", "%v", err))
+	}
+	p.add(belowFloors(ready, floors))
+	_, err = training.RulesOf(ready)
+	p.add(err)
 	return ready, p.err()
+}
+
+// houseFrom reads a whole edition from a file.
+func houseFrom(path string, floors []house.Floor) (house.House, error) {
+	text, err := readGiven(path, ledger.MaxCatalogue)
+	if err != nil {
+		return house.House{}, err
+	}
+	h, err := house.Parse(text)
+	if err != nil {
+		return h, refuse("mend the file", "%s: %v", path, err)
+	}
+	var p problems
+	if err := errors.Join(h.AsDefined(), h.Sound()); err != nil {
+		p.add(refuse("mend the file", "%s: %v", path, err))
+	}
+	for _, f := range h.Floors {
+		if !slices.Contains(floors, f) {
+			p.addf("leave the list of floors out", "%s: floor of %s: floors come with the program and the local rules, not with a company's file", path, f.Key)
+		}
+	}
+	p.add(belowFloors(h, floors))
+	return h, p.err()
+}
+
+// belowFloors refuses numbers that are looser than a floor, all at once.
+func belowFloors(h house.House, floors []house.Floor) error {
+	if below := h.Below(floors); len(below) > 0 {
+		return refuse("keep to the floor or go beyond it on the stricter side; see: ringtrue house show", "%v", errors.Join(below...))
+	}
+	return nil
 }
 
 func houseKeys(h house.House) []string {
@@ -170,29 +251,3 @@ func houseKeys(h house.House) []string {
 	}
 	return keys
 }
-
-// compareHouse lists what changed, and of that what was loosened.
-func compareHouse(old, now house.House) (changed, loosened []string) {
-	for _, n := range now.Numbers {
-		before := old.Value(n.Key)
-		if before == n.Value {
-			continue
-		}
-		line := fmt.Sprintf("%s: %s, was %s", n.Key, n.Value, before)
-		changed = append(changed, line)
-		if looser(n, old, now) {
-			loosened = append(loosened, line)
-		}
-	}
-	return changed, loosened
-}
-
-func looser(n house.Number, old, now house.House) bool {
-	if n.Of == house.Text || old.Value(n.Key) == "" || !measurable(n.Of) {
-		return false
-	}
-	was, is := old.SI(n.Key), now.SI(n.Key)
-	return (n.Strict == "lower" && is > was) || (n.Strict == "higher" && is < was)
-}
-
-func measurable(d units.Dimension) bool { return units.Example(d) != "" }

@@ -13,6 +13,7 @@ import (
 	"slices"
 	"time"
 
+	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	sheetwords "example.org/ringtrue/store/page/words"
@@ -43,8 +44,9 @@ type app struct {
 	writing  bool      // the book is open for writing
 	trying   bool      // nothing that is appended will be kept, so nobody signs it; see tryAll
 	people   *people
-	tongue   *sheetwords.Speaker  // language of answers, nil = English; see speak
-	editions map[training.Ref]any // catalogues and appointments by entry: entries never change, so they are read once
+	tongue   *sheetwords.Speaker      // language of answers, nil = English; see speak
+	editions map[training.Ref]any     // catalogues and appointments by entry: entries never change, so they are read once
+	judged   map[judgedBy]house.House // house rules under their floors
 }
 
 func (a *app) close() {
@@ -107,7 +109,7 @@ func (a *app) use(b *store.Book, rec store.BookRecord, opened time.Time, writing
 		a.close()
 	}
 	a.book, a.opening, a.opened, a.writing = b, rec, civil.Of(opened, b.Zone()), writing
-	a.people, a.editions, a.keys = nil, map[training.Ref]any{}, nil
+	a.people, a.editions, a.judged, a.keys = nil, map[training.Ref]any{}, map[judgedBy]house.House{}, nil
 	a.opened = a.founded(a.opened)
 }
 

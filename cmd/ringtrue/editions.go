@@ -28,7 +28,7 @@ func (a *app) edition(asked training.Asked, kind string) (training.Ref, error) {
 }
 
 // readEdition reads a catalogue entry once.
-func readEdition[T any](a *app, asked training.Asked, kind string, ready func(T) (T, error)) (T, error) {
+func readEdition[T any](a *app, asked training.Asked, kind string) (T, error) {
 	var v T
 	ref, err := a.edition(asked, kind)
 	if err != nil {
@@ -40,23 +40,16 @@ func readEdition[T any](a *app, asked training.Asked, kind string, ready func(T)
 	if _, err := a.book.Entry(a.ctx, ref, &v); err != nil {
 		return v, err
 	}
-	if v, err = ready(v); err != nil {
-		return v, err
-	}
 	a.editions[ref] = v
 	return v, nil
 }
 
 func (a *app) curriculum(asked training.Asked) (training.Curriculum, error) {
-	return readEdition(a, asked, store.KindCurriculum, func(c training.Curriculum) (training.Curriculum, error) { return c, nil })
-}
-
-func (a *app) house(asked training.Asked) (house.House, error) {
-	return readEdition(a, asked, store.KindHouse, house.House.Ready)
+	return readEdition[training.Curriculum](a, asked, store.KindCurriculum)
 }
 
 func (a *app) localRules(asked training.Asked) (rules.Edition, error) {
-	return readEdition(a, asked, store.KindRules, func(e rules.Edition) (rules.Edition, error) { return e, nil })
+	return readEdition[rules.Edition](a, asked, store.KindRules)
 }
 
 // standards are the curriculum and the house rules in force at a moment, and the numbers standing needs.

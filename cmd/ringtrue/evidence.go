@@ -159,6 +159,7 @@ func (a *app) evidenceText(ans evidenceAnswer, std standards) error {
 	}
 	a.mark()
 	a.oneStanding(standingAnswer{On: ans.On, Known: ans.Known, Rows: ans.Standings}, std, people)
+	a.looserText(std.Rules.Looser)
 	a.say("")
 	a.say("what it rests on:")
 	for _, e := range ans.Entries {

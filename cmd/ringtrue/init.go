@@ -155,6 +155,7 @@ func (s *start) catalogues(local rules.Edition, first []ledger.Entry) error {
 	if err != nil {
 		return err
 	}
+	h.Floors = append(h.Floors, local.Floors(s.record.Jurisdiction)...)
 	owner := s.record.Owner
 	s.entries = append([]ledger.Entry{
 		{Kind: store.KindBook, Happened: s.happened, By: owner, Data: s.record},

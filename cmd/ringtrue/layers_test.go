@@ -61,7 +61,7 @@ var mayImport = map[string][]string{
 	"hazards/weather":   layerLeaves,
 	"hazards/risk":      layerLeaves,
 	"hazards/house":     {"hazards/units"},
-	"hazards/rules":     {"training/civil", "training/spelling"},
+	"hazards/rules":     {"hazards/house", "hazards/units", "training/civil", "training/spelling"},
 	"hazards/units":     nil,
 	"hazards/published": nil,
 

@@ -117,6 +117,7 @@ func (d dayPlan) roadNote() string {
 
 func (a *app) printPlanDay(d dayPlan) error {
 	ans := d.answer()
+	ans.Notes = eachOf(ans.Notes, a.whoChose)
 	if a.json {
 		return a.printJSON(ans)
 	}

@@ -111,6 +111,7 @@ func (a *app) report(command string, f *failure) {
 	if f.msg == "" {
 		return
 	}
+	f.msg = a.whoChose(f.msg)
 	if a.json {
 		_ = json.NewEncoder(a.err).Encode(map[string]any{
 			"format": "ringtrue/error/1", "command": command, "error": f.msg, "next": f.next, "exit": f.code})

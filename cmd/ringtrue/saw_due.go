@@ -129,7 +129,7 @@ func (a *app) factsOf(list []sawCard, id string, asked training.Asked) (factsOfS
 func (a *app) dueLines(due []upkeep.Due) []dueLine {
 	lines := []dueLine{}
 	for _, d := range due {
-		l := dueLine{Saw: d.Saw, State: string(d.State), What: d.What, Since: d.Since.String(), Last: d.Last.String(), Why: d.Why}
+		l := dueLine{Saw: d.Saw, State: string(d.State), What: d.What, Since: d.Since.String(), Last: d.Last.String(), Why: a.whoChose(d.Why)}
 		if d.Entry != 0 {
 			l.Entry = a.book.Short(training.Ref(d.Entry))
 		}

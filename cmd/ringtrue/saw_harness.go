@@ -123,7 +123,7 @@ func (a *app) harnessLook(o harnessOptions, d sawDoing) (lookOptions, []string, 
 	if !straight {
 		notes = append(notes, "the wrist bends "+o.wrist+"; "+d.saw.rules.Cite(house.WristBend))
 	}
-	return withHandles(look, o), notes, nil
+	return withHandles(look, o), eachOf(notes, a.whoChose), nil
 }
 
 // withHandles adds skill 3.3 where the fitting tells of it.

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
@@ -77,6 +78,8 @@ type standingAnswer struct {
 	Knows  string        `json:"knows"` // how far this book knows
 	Rows   []standingRow `json:"rows"`
 	Orient []string      `json:"orientation_due,omitempty"` // of the one worker asked about
+
+	Looser []house.Loosening `json:"looser,omitempty"` // house rules behind it that the company has made looser
 }
 
 type standingOptions struct {
@@ -173,7 +176,7 @@ func allHeld(rows []standingRow) bool {
 
 // standingAnswer computes the rows: for the named workers, or for everybody on the crew list.
 func (a *app) standingAnswer(o standingOptions, std standards, asked training.Asked, ids []string) (standingAnswer, error) {
-	ans := standingAnswer{Format: "ringtrue/standing/1", On: a.askedText(asked.On), Known: a.askedText(asked.Known), Rows: []standingRow{}}
+	ans := standingAnswer{Format: "ringtrue/standing/1", On: a.askedText(asked.On), Known: a.askedText(asked.Known), Rows: []standingRow{}, Looser: std.Rules.Looser}
 	knows, err := a.knows()
 	if err != nil {
 		return ans, err

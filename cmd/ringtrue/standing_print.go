@@ -3,6 +3,7 @@ package main
 import (
 	"strings"
 
+	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/training/civil"
 )
 
@@ -26,9 +27,17 @@ func (a *app) printStanding(ans standingAnswer, std standards, o standingOptions
 		a.standingRows(ans, people)
 	}
 	if one || terminal(a.out) {
+		a.looserText(ans.Looser)
 		a.say("%s", ans.Knows)
 	}
 	return nil
+}
+
+// looserText says what the company has made looser of the house rules behind an answer.
+func (a *app) looserText(list []house.Loosening) {
+	for _, l := range list {
+		a.say("house rule %s: %s", l.Key, a.whoChose(l.Words()))
+	}
 }
 
 func (a *app) standingRows(ans standingAnswer, people *people) {

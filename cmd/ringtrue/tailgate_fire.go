@@ -6,14 +6,13 @@ import (
 
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/hazards/fire"
-	"example.org/ringtrue/hazards/spacing"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
 )
 
-// place completes an assessment's input with what depends on where it is: the line of jurisdictions, their distances, and what the
+// place completes an assessment's input with what depends on where it is: the line of jurisdictions, and what the
 // book keeps of the fire station.
 func (a *app) place(in *hazards.Input, asked training.Asked) error {
 	edition, err := a.localRules(asked)
@@ -23,7 +22,6 @@ func (a *app) place(in *hazards.Input, asked training.Asked) error {
 	for _, j := range edition.Line(a.opening.Jurisdiction) {
 		in.Places = append(in.Places, j.Code)
 	}
-	in.StandOff = spacing.Clauses(in.Places)
 	in.FireDays, err = a.fireDays(in.Sheet.FireStation(), asked)
 	return err
 }

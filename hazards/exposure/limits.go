@@ -55,17 +55,6 @@ func (r Rule) HoursToLevel(dBA, eightHours float64) (hours float64, ok bool) {
 	return 8 / math.Exp2((dBA-eightHours)/r.Exchange), true
 }
 
-// VibrationIsLaw reports whether the limit of Directive 2002/44/EC binds at the first of the places: there a house figure is
-// never looser than it.
-func VibrationIsLaw(places []string) bool {
-	for _, p := range places {
-		if p == "eu" || p == "uk" {
-			return true
-		}
-	}
-	return false
-}
-
 // MethodOf finds a method by its name.
 func MethodOf(name string) (Method, bool) {
 	for _, m := range methods {

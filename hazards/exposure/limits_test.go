@@ -55,12 +55,6 @@ func TestHoursToLevelGiveThatEightHourLevel(t *testing.T) {
 	require.False(t, ok)
 }
 
-func TestVibrationIsLaw(t *testing.T) {
-	require.True(t, VibrationIsLaw([]string{"se", "eu"}))
-	require.True(t, VibrationIsLaw([]string{"uk"}))
-	require.False(t, VibrationIsLaw([]string{"bc", "ca"}))
-}
-
 func TestMethodOf(t *testing.T) {
 	require.NotEmpty(t, Methods())
 	for _, m := range Methods() {

@@ -3,6 +3,11 @@
 // Each number carries its source, or says "company choice". Editions are recorded in the book; the starter edition
 // embedded here is only an offer and judges nothing until a book has adopted it. Which number decides is always the
 // edition in force on the day, as then known.
+//
+// A company may not choose everything. Numbers of its place's rules that were read, and published ones that the starter edition marks
+// so, are floors: they are recorded with an edition, one that is looser is refused, and of an edition from before they came the
+// stricter of figure and floor judges (Under). A figure that is looser than the starter's and above its floor says so wherever it is
+// cited (Since).
 package house
 
 import (
@@ -10,6 +15,8 @@ import (
 	_ "embed"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -35,18 +42,21 @@ type House struct {
 	Edition string   `json:"edition" yaml:"edition"`
 	Reason  string   `json:"reason" yaml:"reason"` // why it was adopted, where it loosens a limit
 	Numbers []Number `json:"numbers" yaml:"numbers"`
+	Floors  []Floor  `json:"floors,omitempty" yaml:"floors"` // that no number may be looser than; none in an edition from before they came
 
-	si    map[string]float64
-	index map[string]int // place in Numbers by key
+	si     map[string]float64
+	index  map[string]int       // place in Numbers by key
+	raised map[string]Raised    // by Under
+	looser map[string]Loosening // by Since
 }
 
 //go:embed starter.yaml
 var starter []byte
 
-// Starter returns the edition offered to a new book.
+// Starter returns the edition offered to a new book. Its floors bind wherever the book is kept.
 func Starter() (House, error) { return Parse(starter) }
 
-// Parse reads an edition from YAML, refusing unknown fields, and reports all problems at once.
+// Parse reads an edition from YAML, refusing unknown fields, and reports all problems at once. The floors of a file are of kind Binding.
 func Parse(text []byte) (House, error) {
 	var h House
 	dec := yaml.NewDecoder(bytes.NewReader(text))
@@ -55,7 +65,28 @@ func Parse(text []byte) (House, error) {
 		return House{}, fmt.Errorf("read house rules: %w", err)
 	}
 	h, err := h.Ready()
-	return h, errors.Join(err, h.lacks(later))
+	return h, errors.Join(err, h.lacks(later), h.readFloors())
+}
+
+// readFloors checks the floors of a file.
+func (h House) readFloors() error {
+	var problems []error
+	for i := range h.Floors {
+		f := &h.Floors[i]
+		f.Kind = Binding
+		n, known := h.find(f.Key)
+		if !known || n.Strict == "" {
+			problems = append(problems, fmt.Errorf("floor of %s: no house rule of that name has a stricter side", f.Key))
+			continue
+		}
+		if f.Clause == "" || f.Status == "" || f.Read == "" {
+			problems = append(problems, fmt.Errorf("floor of %s needs clause, status and read", f.Key))
+		}
+		if _, err := units.Parse(f.Value, n.Of); err != nil {
+			problems = append(problems, fmt.Errorf("floor of %s: %w", f.Key, err))
+		}
+	}
+	return errors.Join(problems...)
 }
 
 // Ready checks an edition that came from YAML or from the ledger and prepares it for look-ups. The error joins
@@ -63,6 +94,7 @@ func Parse(text []byte) (House, error) {
 func (h House) Ready() (House, error) {
 	var problems []error
 	h.si, h.index = make(map[string]float64, len(h.Numbers)), make(map[string]int, len(h.Numbers))
+	h.raised, h.looser = map[string]Raised{}, map[string]Loosening{}
 	for i, n := range h.Numbers {
 		if err := h.take(n); err != nil {
 			problems = append(problems, err)
@@ -124,8 +156,31 @@ func (h House) Int(key string) int { return int(h.si[key]) }
 // Value returns a rule as written, with its unit.
 func (h House) Value(key string) string { n, _ := h.find(key); return n.Value }
 
-// Cite names a rule in a reason, as "house rule stand-off 20m, edition 1 (company choice, no source)".
+// Cite names a rule in a reason, as "house rule stand-off 20m, edition 1 (company choice, no source)". Where a floor judges it names
+// that; where the company's figure is looser than the starter's it says by whom, who stands as {id}, and why.
 func (h House) Cite(key string) string {
 	n, _ := h.find(key)
-	return fmt.Sprintf("house rule %s %s, edition %s (%s)", key, n.Value, h.Edition, strings.TrimSuffix(n.Source, "."))
+	cite := fmt.Sprintf("house rule %s %s, edition %s (%s)", key, n.Value, h.Edition, strings.TrimSuffix(n.Source, "."))
+	if r, ok := h.raised[key]; ok {
+		cite = fmt.Sprintf("floor of %s, %s%s", key, r.Floor.Words(), r.instead(h.Edition))
+	}
+	if l, ok := h.looser[key]; ok {
+		cite += "; " + l.Words()
+	}
+	return cite
+}
+
+// instead says what the edition has, where it has the rule at all.
+func (r Raised) instead(edition string) string {
+	if r.Company == "" {
+		return ", which edition " + edition + " lacks"
+	}
+	return ", before the " + r.Company + " of edition " + edition
+}
+
+// copied returns an edition whose numbers can be changed without touching this one.
+func (h House) copied() House {
+	h.Numbers = slices.Clone(h.Numbers)
+	h.si, h.index, h.raised, h.looser = maps.Clone(h.si), maps.Clone(h.index), maps.Clone(h.raised), maps.Clone(h.looser)
+	return h
 }

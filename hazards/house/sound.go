@@ -46,6 +46,25 @@ func (h House) Sound() error {
 	return errors.Join(problems...)
 }
 
+// AsDefined reports numbers of which an edition says otherwise than this program what they measure or which way is stricter, all at
+// once. A file is checked when it is adopted.
+func (h House) AsDefined() error {
+	var problems []error
+	for _, n := range h.Numbers {
+		def, known := Definition(n.Key)
+		if !known {
+			continue
+		}
+		if n.Of != def.Of {
+			problems = append(problems, fmt.Errorf("house rule %s: it measures %s, not %s", n.Key, def.Of, n.Of))
+		}
+		if n.Strict != def.Strict {
+			problems = append(problems, fmt.Errorf("house rule %s: strict is %q, not %q", n.Key, def.Strict, n.Strict))
+		}
+	}
+	return errors.Join(problems...)
+}
+
 // tooSmall: pieces, days and months are at least one, other numbers above nothing. Negative ones are named already.
 func tooSmall(n Number, v float64) bool {
 	switch n.Of {

@@ -62,6 +62,7 @@ func (l *linter) jurisdiction(j Jurisdiction) {
 	for _, r := range j.Rules {
 		l.rule(at, j.Code, r)
 	}
+	l.floors(at, j)
 }
 
 func (l *linter) name(at, name, code string) {

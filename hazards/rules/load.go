@@ -83,6 +83,9 @@ func (j Jurisdiction) filled() Jurisdiction {
 	if j.Rules == nil {
 		j.Rules = []Rule{}
 	}
+	if len(j.Floors) == 0 {
+		j.Floors = nil
+	}
 	for i := range j.Rules {
 		if j.Rules[i].Also == nil {
 			j.Rules[i].Also = []string{}

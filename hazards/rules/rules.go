@@ -58,6 +58,7 @@ type Jurisdiction struct {
 	Authority string   `json:"authority" yaml:"authority"`
 	Note      string   `json:"note" yaml:"note"` // what a reader must not assume about this place, or ""
 	Rules     []Rule   `json:"rules" yaml:"rules"`
+	Floors    []Floor  `json:"floors,omitempty" yaml:"floors"` // numbers that bear on house rules
 }
 
 // Rule is one reference. ID is stable and begins with the code of its jurisdiction. Clause is "" where the instrument

@@ -1,6 +1,8 @@
 package spacing
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -8,7 +10,6 @@ import (
 
 	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/hazards/published"
-	"example.org/ringtrue/hazards/units"
 )
 
 func starter(t require.TestingT) house.House {
@@ -17,24 +18,21 @@ func starter(t require.TestingT) house.House {
 	return h
 }
 
-// Published stand-off and thrown-object distances: each row as the one local limit. Rows in metres and feet win over
+// Published stand-off and thrown-object distances: each row as the one floor. Rows in metres and feet win over
 // the starter stand-off only where they are larger; the row in tree lengths counts the stem.
 func TestPublishedStandOff(t *testing.T) {
 	h := starter(t)
 	for _, row := range published.Table(t, "stand_off.csv") {
-		l := Limit{Source: row.Text("source")}
-		want := 20.0 // starter stand-off
+		f := house.Floor{Key: house.StandOff, Value: row.Text("distance") + row.Text("unit"), Clause: row.Text("source"), Kind: house.Binding}
+		tallest, want := 1.0, 20.0 // the starter stand-off
 		if row.Text("unit") == "tree lengths" {
-			l.TreeLengths, want = row.Float("distance"), 30 // of a 15 m stem
-		} else {
-			q, err := units.Parse(row.Text("distance")+row.Text("unit"), units.Length)
-			require.NoError(t, err)
-			l.Metres = q.SI()
+			f.Key, f.Value, tallest, want = house.TreeLengths, row.Text("distance"), 15, 30
 		}
-		tallest := map[bool]float64{true: 15, false: 1}[l.TreeLengths > 0]
-		n := Needed(tallest, h, l)
-		require.InDelta(t, max(want, l.Metres), n.Metres, 1e-9, "%s", row)
-		require.Equal(t, l.Metres > want, n.Why == "stand-off, "+l.Source, "%s", row)
+		metres, ok := f.SI()
+		require.True(t, ok, "%s", row)
+		n := Needed(tallest, h.Under([]house.Floor{f}))
+		require.InDelta(t, max(want, metres), n.Metres, 1e-9, "%s", row)
+		require.Equal(t, metres > want, strings.HasPrefix(n.Why, "stand-off, floor of stand-off, at least "+f.Value+" ("+f.Clause), "%s", row)
 	}
 }
 
@@ -69,8 +67,11 @@ func TestMoreLimitsNeverBringPeopleNearer(t *testing.T) {
 	h := starter(t)
 	rapid.Check(t, func(t *rapid.T) {
 		tallest := rapid.Float64Range(0, 40).Draw(t, "tallest")
-		l := Limit{Metres: rapid.Float64Range(0, 60).Draw(t, "metres"), TreeLengths: rapid.Float64Range(0, 4).Draw(t, "lengths")}
-		require.GreaterOrEqual(t, Needed(tallest, h, l).Metres, Needed(tallest, h).Metres)
-		require.GreaterOrEqual(t, Needed(tallest+1, h, l).Metres, Needed(tallest, h, l).Metres)
+		under := h.Under([]house.Floor{
+			{Key: house.StandOff, Value: fmt.Sprintf("%dm", rapid.IntRange(1, 60).Draw(t, "metres")), Kind: house.Binding},
+			{Key: house.TreeLengths, Value: fmt.Sprint(rapid.IntRange(1, 4).Draw(t, "lengths")), Kind: house.Binding},
+		})
+		require.GreaterOrEqual(t, Needed(tallest, under).Metres, Needed(tallest, h).Metres)
+		require.GreaterOrEqual(t, Needed(tallest+1, under).Metres, Needed(tallest, under).Metres)
 	})
 }
