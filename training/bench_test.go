@@ -44,10 +44,10 @@ func BenchmarkStanding(b *testing.B) {
 	for name, day := range map[string]civil.Day{"today": civil.Date(2026, 4, 20), "past": civil.Date(2023, 4, 20)} {
 		b.Run(name, func(b *testing.B) {
 			a := endOfDay(day, civil.Date(2026, 4, 20))
-			require.True(b, training.StandingOf(critical, h, r, a).Held())
+			require.True(b, training.StandingOf(training.Judged(critical, h, r), a).Held())
 			b.ReportAllocs()
 			for b.Loop() {
-				training.StandingOf(critical, h, r, a)
+				training.StandingOf(training.Judged(critical, h, r), a)
 			}
 		})
 	}
@@ -70,7 +70,7 @@ func BenchmarkMatrix(b *testing.B) {
 	for b.Loop() {
 		for _, h := range histories {
 			for _, s := range list {
-				training.StandingOf(s, h, r, a)
+				training.StandingOf(training.Judged(s, h, r), a)
 			}
 		}
 	}

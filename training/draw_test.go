@@ -12,15 +12,25 @@ import (
 	"example.org/ringtrue/training/civil"
 )
 
-// history is a made-up history with its strikes, from which the history known at a moment can be had.
+// history is a made-up history with its strikes, from which the case known at a moment can be had.
 type history struct {
 	skill    training.Skill
 	rules    training.Rules
+	later    []edition // which come into force after the first
 	teaching []training.Fact
 	facts    []training.Fact
 	uses     []training.Fact
+	marks    map[training.Ref][]training.Mark
 	struck   map[training.Ref]int64 // entry: when the strike was recorded
 	last     civil.Day
+}
+
+// edition is one of curriculum and house rules that comes into force at a moment. Under some a skill is used by less work.
+type edition struct {
+	from  int64
+	skill training.Skill
+	rules training.Rules
+	less  bool
 }
 
 // starterRules are the numbers of design and starter edition, written out here so that no expected value comes from
@@ -33,11 +43,16 @@ func starterRules() training.Rules {
 }
 
 // drawRules: the starter numbers, or short ones, in which more comes together in few facts.
-func drawRules(t *rapid.T) training.Rules {
+func drawRules(t *rapid.T, short bool) training.Rules {
 	r := starterRules()
-	if rapid.Bool().Draw(t, "short") {
-		r.SignOffMonths, r.EvidenceMonths, r.WarningDays, r.CurrencyDays = 3, 2, 10, 20
+	r.Coverage = rapid.Bool().Draw(t, "coverage")
+	if short {
+		r.SignOffMonths, r.EvidenceMonths, r.WarningDays, r.CurrencyDays = 3, rapid.SampledFrom([]int{1, 2}).Draw(t, "evidence months"), 10, rapid.SampledFrom([]int{15, 20}).Draw(t, "gap")
 		r.Critical = training.Evidence{Looks: 2, Days: 2, Unannounced: 1}
+	}
+	if rapid.Bool().Draw(t, "own numbers") {
+		n := rapid.IntRange(1, 4).Draw(t, "N")
+		r.Critical = training.Evidence{Looks: n, Days: rapid.IntRange(1, n).Draw(t, "M"), Unannounced: rapid.IntRange(0, n).Draw(t, "U")}
 	}
 	if rapid.Bool().Draw(t, "yearly end") {
 		r.YearlyMonth, r.YearlyDay = time.Month(rapid.IntRange(1, 12).Draw(t, "month")), rapid.IntRange(1, 31).Draw(t, "day of month")
@@ -45,14 +60,31 @@ func drawRules(t *rapid.T) training.Rules {
 	return r
 }
 
-func drawHistory(t *rapid.T) history {
-	h := history{rules: drawRules(t), struck: map[training.Ref]int64{}}
-	h.skill = training.Skill{
+// drawSkill gives a skill with three criteria; a later edition may judge it otherwise.
+func drawSkill(t *rapid.T) training.Skill {
+	return training.Skill{
 		ID: "7.1", Critical: rapid.Bool().Draw(t, "critical"), Emergency: rapid.IntRange(0, 3).Draw(t, "emergency") == 0,
 		Withdrawn: rapid.IntRange(0, 19).Draw(t, "withdrawn") == 0,
+		Criteria:  []training.Criterion{{ID: "stance", Critical: true}, {ID: "sector"}, {ID: "stop"}}[:rapid.IntRange(1, 3).Draw(t, "criteria")],
 	}
+}
+
+// drawEditions: most histories have none later than the first.
+func (h *history) drawEditions(t *rapid.T, short bool) {
+	first := civil.Date(2026, 1, 5)
+	from := int64(0)
+	for range rapid.SampledFrom([]int{0, 0, 1, 1, 2}).Draw(t, "later editions") {
+		day := first + civil.Day(rapid.IntRange(0, int(h.last-first)+90).Draw(t, "edition from"))
+		from = max(from+1, int64(day)*86400+rapid.SampledFrom([]int64{0, 8 * 3600, 13 * 3600}).Draw(t, "edition at"))
+		h.later = append(h.later, edition{from, drawSkill(t), drawRules(t, short), rapid.IntRange(0, 3).Draw(t, "used by less") == 0})
+	}
+}
+
+func drawHistory(t *rapid.T) history {
+	short := rapid.Bool().Draw(t, "short")
+	h := history{rules: drawRules(t, short), skill: drawSkill(t), marks: map[training.Ref][]training.Mark{}, struck: map[training.Ref]int64{}}
 	steps := []int{0, 0, 0, 1, 1, 2, 5, 12, 25, 60, 95, 200}
-	if h.rules.CurrencyDays < 90 {
+	if short {
 		steps = []int{0, 0, 0, 1, 1, 2, 3, 7, 12, 19, 20, 21}
 	}
 	h.last = civil.Date(2026, 1, 5)
@@ -68,6 +100,7 @@ func drawHistory(t *rapid.T) history {
 	}
 	h.drawUses(t)
 	h.drawTeaching(t)
+	h.drawEditions(t, short)
 	for range rapid.SampledFrom([]int{0, 0, 1, 2, 4}).Draw(t, "strikes") {
 		if len(h.facts) > 0 {
 			f := rapid.SampledFrom(h.facts).Draw(t, "struck")
@@ -96,11 +129,18 @@ func (h *history) add(t *rapid.T, i int, second int64) {
 	if rapid.Bool().Draw(t, "seq against order") {
 		f.Entry = training.Ref(100 - i)
 	}
-	f.Recorded = f.At + int64(rapid.SampledFrom([]int{0, 0, 0, 2, 30, 120}).Draw(t, "recorded later by"))*86400
+	f.Recorded = f.At + int64(rapid.SampledFrom([]int{0, 0, 0, 1, 2, 5, 30, 120}).Draw(t, "recorded later by"))*86400
+	if stops(f) && rapid.Bool().Draw(t, "told late") {
+		back := civil.Day(rapid.SampledFrom([]int{1, 2, 3, 7, 12, 30}).Draw(t, "days late"))
+		f.Day, f.At, f.Recorded = f.Day-back, f.At-int64(back)*86400, f.At
+	}
 	switch f.Kind {
 	case training.FactObservation:
 		if rapid.Bool().Draw(t, "announced") {
 			f.Code |= training.Announced
+		}
+		for _, id := range []string{"stance", "sector", "stop"} {
+			h.marks[f.Entry] = append(h.marks[f.Entry], training.Mark{Criterion: id, Seen: rapid.SampledFrom([]string{training.Met, training.Met, training.NotSeen, training.Missed}).Draw(t, id)})
 		}
 	case training.FactSignOff:
 		f.Until = h.rules.SignOffEnd(f.Day)
@@ -171,8 +211,8 @@ func (h *history) drawTeaching(t *rapid.T) {
 	}
 }
 
-// asked gives the whole history, later entries included, with the strikes known by a moment marked.
-func (h history) asked(known int64) training.History {
+// asked gives the whole case, later entries included, with the strikes known by a moment marked.
+func (h history) asked(known int64) training.Case {
 	is := func(e training.Ref) bool { at, ok := h.struck[e]; return ok && at <= known }
 	out := training.History{Uses: h.uses}
 	for _, f := range h.teaching {
@@ -183,7 +223,16 @@ func (h history) asked(known int64) training.History {
 		f.Struck, f.Void = is(f.Entry), slices.ContainsFunc(f.Cites, is)
 		out.Facts = append(out.Facts, f)
 	}
-	return out
+	c := training.Judged(h.skill, out, h.rules)
+	c.Marks = func(look training.Ref) []training.Mark { return h.marks[look] }
+	for _, e := range h.later {
+		read := out
+		if e.less {
+			read.Uses = nil
+		}
+		c.Readings = append(c.Readings, training.Reading{From: e.from, Skill: e.skill, Rules: e.rules, History: read})
+	}
+	return c
 }
 
 // drawAsked asks about some day during or after the history, by its end or in its midst, with all or less knowledge.
@@ -206,7 +255,10 @@ func (h history) drawAsked(t *rapid.T) training.Asked {
 // String writes the history for a failed test.
 func (h history) String() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "skill %+v\nrules %+v\nteaching %+v, struck %v\n", h.skill, h.rules, h.teaching, h.struck)
+	fmt.Fprintf(&b, "skill %+v\nrules %+v\nteaching %+v, struck %v, marks %v\n", h.skill, h.rules, h.teaching, h.struck, h.marks)
+	for _, e := range h.later {
+		fmt.Fprintf(&b, "from %s second %d, less used %v: skill %+v\nrules %+v\n", civil.Day(e.from/86400), e.from%86400, e.less, e.skill, e.rules)
+	}
 	for _, f := range append(slices.Clone(h.facts), h.uses...) {
 		fmt.Fprintf(&b, "%d kind %d %s announced %v, %s second %d, recorded %s, until %s, by %d, cites %v, struck %v\n",
 			f.Entry, f.Kind, f.Outcome(), f.Announced(), f.Day, f.At%86400, civil.Day(f.Recorded/86400), f.Until, f.By, f.Cites, f.Struck)

@@ -41,7 +41,7 @@ func PermissionFor(g Group, c Curriculum, standings map[string]Standing, release
 		switch st := standings[id]; {
 		case slices.Contains(needs[:i], id):
 		case g.Saw && slices.Contains(c.GateSkills(), id) && missed(st):
-			p.lower(NoSaw, Reason{fmt.Sprintf("gate skill %s: the latest look is not met, or there is none", id), entryOf(st)})
+			p.lower(NoSaw, Reason{Text: fmt.Sprintf("gate skill %s: the latest look is not met, or there is none", id), Entry: entryOf(st)})
 		default:
 			p.need(id, st, rel)
 		}
@@ -64,16 +64,16 @@ func missed(st Standing) bool { return !st.LastMet && !st.Held() && st.Word != R
 func (p *Permission) need(id string, st Standing, rel *Released) {
 	switch {
 	case st.Word == Restricted:
-		p.lower(NoSaw, Reason{"skill " + id + " is restricted; only as instruction, in sight of one appointed person who is not sawing", entryOf(st)})
+		p.lower(NoSaw, Reason{Text: "skill " + id + " is restricted; only as instruction, in sight of one appointed person who is not sawing", Entry: entryOf(st)})
 	case st.Held() && st.Alone:
-		p.lower(InSight, Reason{"skill " + id + " was seen and signed off by one person alone", entryOf(st)})
+		p.lower(InSight, Reason{Text: "skill " + id + " was seen and signed off by one person alone", Entry: entryOf(st)})
 	case st.Held():
 	case rel != nil && rel.Opening && st.Word != Lapsed && st.LastMet:
 		p.Reasons = append(p.Reasons, Reason{Text: "skill " + id + ": credited, met in the latest look, not yet signed off here"})
 	case rel != nil && rel.Opening && st.Word != Lapsed:
 		p.Reasons = append(p.Reasons, Reason{Text: "skill " + id + ": credited, not yet seen here"})
 	default:
-		p.lower(InSight, Reason{fmt.Sprintf("skill %s is %s", id, word(st)), entryOf(st)})
+		p.lower(InSight, Reason{Text: fmt.Sprintf("skill %s is %s", id, word(st)), Entry: entryOf(st)})
 	}
 }
 
@@ -92,7 +92,7 @@ func (p *Permission) release(g Group, rel *Released) {
 		text += ", until " + rel.Fact.Until.String()
 	}
 	p.Level = min(p.Level, level)
-	p.Reasons = append(p.Reasons, Reason{text, rel.Fact.Entry})
+	p.Reasons = append(p.Reasons, Reason{Text: text, Entry: rel.Fact.Entry})
 }
 
 // inForce is the latest release that counts at the moment asked. A later one replaces an earlier one, even where it

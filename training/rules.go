@@ -20,6 +20,7 @@ type Rules struct {
 	WarningDays    int
 	CurrencyDays   int
 	OpeningDays    int
+	Coverage       bool       // every criterion must have been met at least once in the looks that count
 	YearlyMonth    time.Month // 0 = no fixed yearly end
 	YearlyDay      int
 	Looser         []house.Loosening // of these numbers, what the company has made looser
@@ -31,13 +32,14 @@ var ruleKeys = []string{
 	house.MissesAllowed, house.SignOffMonths, house.EvidenceMonths, house.WarningDays, house.CurrencyDays, house.OpeningDays,
 }
 
-// Evidence is what must have been seen before a skill is signed off: the last Looks observations all met, on at
-// least Days days, at least Unannounced of them unannounced.
+// Evidence is what must have been seen before a skill is signed off: at least Looks met observations since the last one
+// not met, on at least Days days, at least Unannounced of them unannounced.
 type Evidence struct {
 	Looks, Days, Unannounced int
 }
 
-// RulesOf reads the numbers out of an edition. It fails if the fixed yearly end is neither MM-DD nor "none".
+// RulesOf reads the numbers out of an edition. It fails if the fixed yearly end is neither MM-DD nor "none", or coverage
+// neither "all" nor "none"; an edition from before that rule asks for no coverage.
 func RulesOf(h house.House) (Rules, error) {
 	r := Rules{
 		Edition:        h.Edition,
@@ -49,6 +51,10 @@ func RulesOf(h house.House) (Rules, error) {
 		WarningDays:    h.Int(house.WarningDays),
 		CurrencyDays:   h.Int(house.CurrencyDays),
 		OpeningDays:    h.Int(house.OpeningDays),
+		Coverage:       h.Value(house.Coverage) == "all",
+	}
+	if v := h.Value(house.Coverage); h.Has(house.Coverage) && v != "all" && v != "none" {
+		return Rules{}, fmt.Errorf("house rule %s: %q is neither all nor none", house.Coverage, v)
 	}
 	if v := h.Value(house.YearlyEnd); v != "none" {
 		t, err := time.Parse("01-02", v)

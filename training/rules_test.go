@@ -1,6 +1,7 @@
 package training_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -57,10 +58,38 @@ func TestRulesOfStarter(t *testing.T) {
 	r, err := training.RulesOf(h)
 	require.NoError(t, err)
 	want := starterRules()
-	want.Edition = h.Edition
+	want.Edition, want.Coverage = h.Edition, true
 	require.Equal(t, want, r)
 	require.Equal(t, training.Evidence{Looks: 3, Days: 2, Unannounced: 1}, r.For(critical))
 	require.Equal(t, training.Evidence{Looks: 1, Days: 1}, r.For(simple))
+}
+
+// An edition recorded before the rule came judges as it did.
+func TestRulesOfCoverage(t *testing.T) {
+	for value, want := range map[string]bool{"all": true, "none": false, "": false} {
+		h, err := house.Starter()
+		require.NoError(t, err)
+		h.Numbers = slices.DeleteFunc(h.Numbers, func(n house.Number) bool { return n.Key == house.Coverage && value == "" })
+		for i := range h.Numbers {
+			if h.Numbers[i].Key == house.Coverage {
+				h.Numbers[i].Value = value
+			}
+		}
+		h, err = h.Ready()
+		require.NoError(t, err)
+		r, err := training.RulesOf(h)
+		require.NoError(t, err)
+		require.Equal(t, want, r.Coverage, "%q", value)
+	}
+	h, err := house.Starter()
+	require.NoError(t, err)
+	for i := range h.Numbers {
+		if h.Numbers[i].Key == house.Coverage {
+			h.Numbers[i].Value = "most"
+		}
+	}
+	_, err = training.RulesOf(h)
+	require.ErrorContains(t, err, `house rule coverage: "most" is neither all nor none`)
 }
 
 func TestRulesOfYearlyEnd(t *testing.T) {

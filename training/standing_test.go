@@ -1,6 +1,7 @@
 package training_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -70,6 +71,7 @@ func recorded(f training.Fact, at string) training.Fact {
 var (
 	critical  = training.Skill{ID: "7.1", Critical: true}
 	simple    = training.Skill{ID: "1.4"}
+	drilled   = training.Skill{ID: "12.4", Emergency: true}
 	emergency = training.Skill{ID: "12.1", Critical: true, Emergency: true}
 )
 
@@ -119,9 +121,14 @@ func TestStandingWithDates(t *testing.T) {
 	}{
 		{name: "nothing known", skill: critical, on: "2026-05-04", word: training.UnderTraining,
 			reasons: []string{"0 of 3 met observations", "on 0 of 2 days", "none unannounced"}},
-		{name: "evidence complete, nobody has decided", skill: critical, facts: three(), on: "2026-05-10", word: training.ToDecide, until: "2027-05-05",
+		{name: "evidence complete, nobody has decided: until the skill was not used for too long", skill: critical, facts: three(), on: "2026-05-10", word: training.ToDecide, until: "2026-08-08",
 			reasons: []string{"met on 2026-05-05, unannounced", "met on 2026-05-08, announced", "met on 2026-05-10, announced"}},
-		{name: "one look is enough for another skill", skill: simple, facts: facts(announced(met(1, "2026-05-05"))), on: "2026-05-05", word: training.ToDecide, until: "2027-05-05"},
+		{name: "one look is enough for another skill", skill: simple, facts: facts(announced(met(1, "2026-05-05"))), on: "2026-05-05", word: training.ToDecide, until: "2026-08-03"},
+		{name: "an emergency skill waits for a decision until its looks are too old", skill: emergency, facts: three(), on: "2026-05-10", word: training.ToDecide, until: "2027-05-05"},
+		{name: "who was away too long has nothing to decide on", skill: critical, facts: three(), on: "2026-08-08", word: training.UnderTraining,
+			reasons: []string{"last used on 2026-05-10, 90 days ago or more; a met return look comes first"}},
+		{name: "a join with a saw already known makes it to decide again", skill: critical, facts: three(), joins: []string{"2026-09-01"}, on: "2026-08-08", word: training.UnderTraining, until: "2026-09-01"},
+		{name: "and it is that day", skill: critical, facts: three(), joins: []string{"2026-09-01"}, on: "2026-09-01", word: training.ToDecide, until: "2026-11-30"},
 		{name: "signed off", skill: critical, facts: signed(), on: "2026-05-10", word: training.SignedOff, until: "2026-08-08",
 			reasons: []string{"signed off on 2026-05-10, until 2027-05-10", "last used on 2026-05-10; 90 days away from the saw end it on 2026-08-08"}},
 
@@ -150,7 +157,7 @@ func TestStandingWithDates(t *testing.T) {
 			reasons: []string{"the sign-off of 2026-05-10 no longer counts: it names a look from before the restriction on 2026-05-08", "the restriction was lifted on 2026-05-10; the level comes back with a new sign-off",
 				"1 of 3 met observations since the restriction on 2026-05-08", "on 1 of 2 days", "none unannounced"}},
 		{name: "nor one on a look at the second of the restriction", skill: simple,
-			facts: facts(met(1, "2026-05-05"), restrict(2, "2026-05-05"), met(3, "2026-05-06"), lift(4, "2026-05-07", 3), sign(5, "2026-05-08", "2027-05-08", 1)), on: "2026-05-08", word: training.ToDecide, until: "2027-05-06"},
+			facts: facts(met(1, "2026-05-05"), restrict(2, "2026-05-05"), met(3, "2026-05-06"), lift(4, "2026-05-07", 3), sign(5, "2026-05-08", "2027-05-08", 1)), on: "2026-05-08", word: training.ToDecide, until: "2026-08-04"},
 		{name: "a lift that names a look before the miss lifts nothing", skill: critical, facts: signed(look(5, "2026-07-14", training.CriticalMissed), lift(7, "2026-07-16", 3)), on: "2026-07-16", word: training.Restricted},
 		{name: "a lift that names a look after the lift lifts nothing", skill: critical, facts: signed(restrict(5, "2026-07-14"), lift(6, "2026-07-15", 7), met(7, "2026-07-16")), on: "2026-07-16", word: training.Restricted},
 		{name: "a lift that names a look not met lifts nothing", skill: critical, facts: signed(restrict(5, "2026-07-14"), look(6, "2026-07-15", training.NotMet), lift(7, "2026-07-16", 6)), on: "2026-07-16", word: training.Restricted},
@@ -170,8 +177,8 @@ func TestStandingWithDates(t *testing.T) {
 		{name: "a renewal whose evidence is struck leaves the earlier sign-off", skill: critical, facts: signed(void(sign(5, "2026-07-01", "2027-07-01", 1, 2, 88))), on: "2026-07-02", word: training.SignedOff, until: "2026-08-08",
 			reasons: []string{"signed off on 2026-05-10, until 2027-05-10", "last used on 2026-05-10; 90 days away from the saw end it on 2026-08-08",
 				"the sign-off of 2026-07-01 no longer counts: an entry it names was struck"}},
-		{name: "a struck sign-off never was", skill: critical, facts: append(three(), struck(sign(4, "2026-05-10", "2027-05-10", 1, 2, 3))), on: "2026-05-11", word: training.ToDecide, until: "2027-05-05"},
-		{name: "a sign-off without an end does not count", skill: critical, facts: append(three(), sign(4, "2026-05-10", "", 1, 2, 3)), on: "2026-05-11", word: training.ToDecide, until: "2027-05-05"},
+		{name: "a struck sign-off never was", skill: critical, facts: append(three(), struck(sign(4, "2026-05-10", "2027-05-10", 1, 2, 3))), on: "2026-05-11", word: training.ToDecide, until: "2026-08-08"},
+		{name: "a sign-off without an end does not count", skill: critical, facts: append(three(), sign(4, "2026-05-10", "", 1, 2, 3)), on: "2026-05-11", word: training.ToDecide, until: "2026-08-08"},
 		{name: "a withdrawal ends it", skill: critical, facts: signed(withdraw(5, "2026-06-01")), on: "2026-06-01", word: training.UnderTraining,
 			reasons: []string{"the sign-off was withdrawn on 2026-06-01", "0 of 3 met observations since the withdrawal on 2026-06-01", "on 0 of 2 days", "none unannounced"}},
 		{name: "a look not met is no restriction and leaves the sign-off", skill: critical, facts: signed(look(5, "2026-06-01", training.NotMet)), on: "2026-06-01", word: training.SignedOff, until: "2026-08-30"},
@@ -188,11 +195,11 @@ func TestStandingWithDates(t *testing.T) {
 		{name: "gap against winter: 28 January", skill: critical, facts: signed(), joins: []string{"2026-08-03", "2026-10-30"}, on: "2027-01-28", word: training.Lapsed},
 		{name: "gap against winter: a join in spring does not renew", skill: critical, facts: signed(), joins: []string{"2026-08-03", "2026-10-30", "2027-05-03"}, on: "2027-05-03", word: training.Lapsed},
 		{name: "gap against winter: one met return look renews to the old end", skill: critical, facts: signed(met(5, "2027-05-03")), joins: []string{"2026-08-03", "2026-10-30"}, on: "2027-05-03", word: training.Due, until: "2027-05-10",
-			reasons: []string{"signed off on 2026-05-10, until 2027-05-10, renew", "last used on 2027-05-03; 90 days away from the saw end it on 2027-08-01"}},
+			reasons: []string{"signed off on 2026-05-10, until 2027-05-10, renew", "last used on 2027-05-03"}},
 		{name: "gap against winter: a look not met does not renew", skill: critical, facts: signed(look(5, "2027-05-03", training.NotMet)), joins: []string{"2026-08-03", "2026-10-30"}, on: "2027-05-03", word: training.Lapsed},
 		{name: "gap against winter: on the old end a return look comes too late", skill: critical, facts: signed(met(5, "2027-05-10")), joins: []string{"2026-08-03", "2026-10-30"}, on: "2027-05-10", word: training.Lapsed,
 			reasons: []string{"ran out on 2027-05-10", "signed off on 2026-05-10, until 2027-05-10", "1 of 3 met observations since it ran out on 2027-05-10", "on 1 of 2 days"}},
-		{name: "evidence complete after a lapse by the end", skill: simple, facts: facts(met(1, "2026-05-05"), sign(2, "2026-05-10", "2027-05-10", 1), met(3, "2027-05-12")), joins: []string{"2026-08-02", "2026-10-30"}, on: "2027-05-12", word: training.Lapsed,
+		{name: "evidence complete after a lapse by the end is to decide", skill: simple, facts: facts(met(1, "2026-05-05"), sign(2, "2026-05-10", "2027-05-10", 1), met(3, "2027-05-12")), joins: []string{"2026-08-02", "2026-10-30"}, on: "2027-05-12", word: training.ToDecide, until: "2027-08-10",
 			reasons: []string{"ran out on 2027-05-10", "signed off on 2026-05-10, until 2027-05-10", "met on 2027-05-12, unannounced"}},
 		{name: "a sign-off on looks from before the gap lapses at once", skill: critical, facts: append(three(), sign(4, "2026-09-01", "2027-09-01", 1, 2, 3)), on: "2026-09-01", word: training.Lapsed,
 			reasons: []string{"ran out on 2026-09-01: 90 days away from the saw", "signed off on 2026-09-01, until 2027-09-01", "one met return look renews it to the old end"}},
@@ -207,12 +214,13 @@ func TestStandingWithDates(t *testing.T) {
 		{name: "12 months against start: the end is half-open", skill: emergency, facts: facts(sign(4, "2026-05-20", "2027-05-20")), on: "2027-05-20", word: training.Lapsed},
 		{name: "a renewal before the end goes on", skill: emergency, facts: facts(sign(4, "2026-05-20", "2027-05-20"), sign(5, "2027-05-01", "2028-05-01")), on: "2027-05-20", word: training.SignedOff, until: "2028-04-01"},
 
-		{name: "evidence of 1 March 2026 on the last day it counts", skill: simple, facts: facts(met(1, "2026-03-01")), on: "2027-02-28", word: training.ToDecide, until: "2027-03-01"},
-		{name: "evidence of 1 March 2026 a year later", skill: simple, facts: facts(met(1, "2026-03-01")), on: "2027-03-01", word: training.UnderTraining},
-		{name: "evidence of 29 February ends on the 28th", skill: simple, facts: facts(met(1, "2028-02-29")), on: "2029-02-27", word: training.ToDecide, until: "2029-02-28"},
-		{name: "evidence of 28 February before a leap year", skill: simple, facts: facts(met(1, "2027-02-28")), on: "2028-02-27", word: training.ToDecide, until: "2028-02-28"},
-		{name: "only the last looks must be young", skill: critical, facts: append(facts(met(9, "2025-01-01")), three()...), on: "2026-05-10", word: training.ToDecide, until: "2027-05-05"},
-		{name: "an incomplete look is passed over", skill: critical, facts: append(three(), look(9, "2026-05-11", training.Incomplete)), on: "2026-05-11", word: training.ToDecide, until: "2027-05-05"},
+		{name: "evidence of 1 March 2026 on the last day it counts", skill: drilled, facts: facts(met(1, "2026-03-01")), on: "2027-02-28", word: training.ToDecide, until: "2027-03-01"},
+		{name: "evidence of 1 March 2026 a year later", skill: drilled, facts: facts(met(1, "2026-03-01")), on: "2027-03-01", word: training.UnderTraining},
+		{name: "evidence of 29 February ends on the 28th", skill: drilled, facts: facts(met(1, "2028-02-29")), on: "2029-02-27", word: training.ToDecide, until: "2029-02-28"},
+		{name: "evidence of 28 February before a leap year", skill: drilled, facts: facts(met(1, "2027-02-28")), on: "2028-02-27", word: training.ToDecide, until: "2028-02-28"},
+		{name: "looks too old do not matter where the others are enough", skill: critical, facts: append(facts(met(9, "2025-01-01")), three()...), on: "2026-05-10", word: training.ToDecide, until: "2026-08-08"},
+		{name: "all looks count: one more that was announced does not lower the answer", skill: critical, facts: append(three(), announced(met(9, "2026-05-11"))), on: "2026-05-11", word: training.ToDecide, until: "2026-08-09"},
+		{name: "an incomplete look is passed over", skill: critical, facts: append(three(), look(9, "2026-05-11", training.Incomplete)), on: "2026-05-11", word: training.ToDecide, until: "2026-08-08"},
 		{name: "a look not met puts earlier ones out of count", skill: critical, facts: append(three(), look(9, "2026-05-11", training.NotMet), met(10, "2026-05-12")), on: "2026-05-12", word: training.UnderTraining,
 			reasons: []string{"1 of 3 met observations since the miss on 2026-05-11", "on 1 of 2 days"}},
 
@@ -232,7 +240,7 @@ func TestStandingWithDates(t *testing.T) {
 			for _, j := range c.joins {
 				h.Uses = append(h.Uses, join(j))
 			}
-			st := training.StandingOf(c.skill, h, starterRules(), on(t, c.on))
+			st := training.StandingOf(training.Judged(c.skill, h, starterRules()), on(t, c.on))
 			require.Equal(t, c.word, st.Word)
 			require.Equal(t, c.until, st.Until.String(), "until")
 			require.Equal(t, c.word == training.SignedOff || c.word == training.Due, st.Held())
@@ -258,7 +266,7 @@ func TestKnownIsNotHappened(t *testing.T) {
 		{"2026-07-16T18:00", "2026-07-16T18:00", training.Restricted},
 	} {
 		a := fact(0, c.on, 0, 0)
-		st := training.StandingOf(critical, h, starterRules(), training.Asked{Day: a.Day, On: a.At, Known: fact(0, c.known, 0, 0).At})
+		st := training.StandingOf(training.Judged(critical, h, starterRules()), training.Asked{Day: a.Day, On: a.At, Known: fact(0, c.known, 0, 0).At})
 		require.Equal(t, c.word, st.Word, "on %s, known %s", c.on, c.known)
 	}
 }
@@ -267,17 +275,17 @@ func TestKnownIsNotHappened(t *testing.T) {
 func TestUntilWithinTheDayAsked(t *testing.T) {
 	h := training.History{Teaching: taught(), Facts: signed(restrict(5, "2026-07-14T14:02"))}
 	a := fact(0, "2026-07-14T10:40", 0, 0)
-	st := training.StandingOf(critical, h, starterRules(), training.Asked{Day: a.Day, On: a.At, Known: a.At + 86400})
+	st := training.StandingOf(training.Judged(critical, h, starterRules()), training.Asked{Day: a.Day, On: a.At, Known: a.At + 86400})
 	require.Equal(t, training.SignedOff, st.Word)
 	require.Equal(t, "2026-07-14", st.Until.String())
-	st = training.StandingOf(critical, h, starterRules(), training.Asked{Day: a.Day, On: a.At, Known: a.At})
+	st = training.StandingOf(training.Judged(critical, h, starterRules()), training.Asked{Day: a.Day, On: a.At, Known: a.At})
 	require.Equal(t, "2026-08-08", st.Until.String(), "the restriction was not known yet")
 }
 
 // A refusal of a sign-off lists exactly what is missing.
 func TestMissing(t *testing.T) {
 	untaught := training.History{Facts: three()}
-	require.Equal(t, []string{"the module was neither attended nor credited"}, training.Missing(critical, untaught, starterRules(), on(t, "2026-05-10")))
+	require.Equal(t, []string{"the module was neither attended nor credited"}, training.Missing(training.Judged(critical, untaught, starterRules()), on(t, "2026-05-10")))
 	for _, c := range []struct {
 		name  string
 		skill training.Skill
@@ -293,8 +301,10 @@ func TestMissing(t *testing.T) {
 			[]string{"2 of 3 met observations", "both on 2026-07-14, 2 days needed", "none unannounced"}},
 		{"three on one day", critical, facts(met(1, "2026-07-14T09:00"), met(2, "2026-07-14T11:00"), met(3, "2026-07-14T15:00")), "2026-07-14", []string{"all on 2026-07-14, 2 days needed"}},
 		{"all announced", critical, facts(announced(met(1, "2026-07-13")), announced(met(2, "2026-07-14")), announced(met(3, "2026-07-15"))), "2026-07-15", []string{"none unannounced"}},
-		{"the unannounced look is not among the last three", critical, append(facts(met(9, "2026-05-01")), announced(met(1, "2026-07-13")), announced(met(2, "2026-07-14")), announced(met(3, "2026-07-15"))), "2026-07-15", []string{"none unannounced"}},
-		{"the first look is a year old", critical, three(), "2027-05-05", []string{"2 of 3 met observations, 1 more than 12 months old", "none unannounced"}},
+		{"the unannounced look is not among the last three", critical, append(facts(met(9, "2026-05-01")), announced(met(1, "2026-07-13")), announced(met(2, "2026-07-14")), announced(met(3, "2026-07-15"))), "2026-07-15", nil},
+		{"away too long", critical, three(), "2026-08-08", []string{"last used on 2026-05-10, 90 days ago or more; a met return look comes first"}},
+		{"the first look is a year old", emergency, three(), "2027-05-05", []string{"2 of 3 met observations, 1 already 12 months old", "none unannounced"}},
+		{"and was not the day before", emergency, three(), "2027-05-04", nil},
 		{"restricted", critical, append(three(), restrict(5, "2026-05-11")), "2026-05-11",
 			[]string{"the skill is restricted; a lift has to come first", "0 of 3 met observations since the restriction on 2026-05-11", "on 0 of 2 days", "none unannounced"}},
 		{"restricted, with enough looks since", critical, append(facts(restrict(5, "2026-05-01")), three()...), "2026-05-11", []string{"the skill is restricted; a lift has to come first"}},
@@ -304,27 +314,122 @@ func TestMissing(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			h := training.History{Facts: c.facts, Teaching: taught()}
-			require.Equal(t, c.want, training.Missing(c.skill, h, starterRules(), on(t, c.on)))
+			require.Equal(t, c.want, training.Missing(training.Judged(c.skill, h, starterRules()), on(t, c.on)))
 		})
 	}
 	need := starterRules()
 	need.Critical.Unannounced = 2
-	require.Equal(t, []string{"1 of 2 unannounced"}, training.Missing(critical, training.History{Facts: three(), Teaching: taught()}, need, on(t, "2026-05-10")))
+	require.Equal(t, []string{"1 of 2 unannounced"}, training.Missing(training.Judged(critical, training.History{Facts: three(), Teaching: taught()}, need), on(t, "2026-05-10")))
 }
 
-func TestLooksAreTheLastThatCount(t *testing.T) {
-	h := training.History{Facts: append(facts(met(9, "2026-04-01")), three()...), Teaching: taught()}
-	var entries []training.Ref
-	for _, f := range training.Looks(critical, h, starterRules(), on(t, "2026-05-10")) {
-		entries = append(entries, f.Entry)
+// A sign-off names the newest looks that are enough; an older one only where it is needed.
+func TestLooksThatASignOffNames(t *testing.T) {
+	named := func(f ...training.Fact) []training.Ref {
+		return entries(training.Looks(training.Judged(critical, training.History{Facts: f, Teaching: taught()}, starterRules()), on(t, "2026-05-12")))
 	}
-	require.Equal(t, []training.Ref{1, 2, 3}, entries)
+	require.Equal(t, []training.Ref{1, 2, 3}, named(append(facts(met(9, "2026-04-01")), three()...)...))
+	require.Equal(t, []training.Ref{1, 2, 3, 9}, named(append(three(), announced(met(9, "2026-05-11")))...), "the first alone was not announced")
+	require.Equal(t, []training.Ref{2, 3}, named(three()[1:]...), "all that count where they are not enough")
+}
+
+// A stop told late restricts at once: a lift lifts only what was recorded before it.
+func TestStopsToldLate(t *testing.T) {
+	lifted := facts(restrict(5, "2026-03-10"), met(6, "2026-03-11T09:00"), lift(7, "2026-03-11", 6))
+	late := recorded(restrict(8, "2026-03-08"), "2026-03-20")
+	for _, c := range []struct {
+		name    string
+		facts   []training.Fact
+		known   string
+		word    training.Word
+		reasons []string
+	}{
+		{"before it was told", append(lifted, late), "2026-03-19", training.ToDecide, nil},
+		{"restricted by hand, dated before the lift", append(lifted, late), "2026-03-20", training.Restricted, []string{
+			"restricted on 2026-03-08", "the lift of 2026-03-11 was recorded before that was told, and does not lift it",
+			"met again on 2026-03-11; a lift that names this look may follow"}},
+		{"a critical miss dated before the lift", append(lifted, recorded(look(8, "2026-03-09", training.CriticalMissed), "2026-03-20")), "2026-03-20", training.Restricted, nil},
+		{"a lift since names the same later look", append(lifted, late, recorded(lift(9, "2026-03-21", 6), "2026-03-21")), "2026-03-21", training.ToDecide, nil},
+		{"over a sign-off that came between", append(lifted, sign(10, "2026-03-12", "2027-03-12", 6), late), "2026-03-20", training.Restricted, nil},
+		{"whose level comes back only with a new one", append(lifted, sign(10, "2026-03-12", "2027-03-12", 6), late, lift(9, "2026-03-21", 6)), "2026-03-21", training.ToDecide, []string{
+			"the sign-off of 2026-03-12 no longer counts: the skill was restricted then", "the restriction was lifted on 2026-03-21; the level comes back with a new sign-off",
+			"met on 2026-03-11, unannounced"}},
+		{"told in the second of the lift, written down after it", append(lifted, recorded(restrict(8, "2026-03-08"), "2026-03-11T12:00")), "2026-03-11", training.Restricted, nil},
+		{"written down before it", append(lifted, recorded(restrict(4, "2026-03-08"), "2026-03-11T12:00")), "2026-03-11", training.ToDecide, nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			a := endOfDay(day(t, "2026-03-21"), day(t, c.known))
+			st := training.StandingOf(training.Judged(simple, training.History{Facts: c.facts, Teaching: taught()}, starterRules()), a)
+			require.Equal(t, c.word, st.Word)
+			if c.reasons != nil {
+				require.Equal(t, c.reasons, texts(st.Reasons))
+			}
+		})
+	}
+	st := training.StandingOf(training.Judged(simple, training.History{Facts: facts(late), Teaching: taught()}, starterRules()), on(t, "2026-03-21"))
+	require.Equal(t, late.Recorded, st.Reasons[0].Late, "what is known only since later says so")
+	st = training.StandingOf(training.Judged(simple, training.History{Facts: facts(recorded(restrict(8, "2026-03-08T08:00"), "2026-03-09T08:00")), Teaching: taught()}, starterRules()), on(t, "2026-03-21"))
+	require.Zero(t, st.Reasons[0].Late, "a day is not late yet")
+}
+
+// Reasons name what was: no withdrawal of a sign-off where none was, and every sign-off that does not count.
+func TestReasonsNameWhatWas(t *testing.T) {
+	reasons := func(on training.Asked, f ...training.Fact) []string {
+		return texts(training.StandingOf(training.Judged(simple, training.History{Facts: f, Teaching: taught()}, starterRules()), on).Reasons)
+	}
+	require.Equal(t, []string{"0 of 1 met observations since the withdrawal on 2026-06-01", "on 0 of 1 days"}, reasons(on(t, "2026-06-02"), met(1, "2026-05-05"), withdraw(2, "2026-06-01")))
+	require.Equal(t, []string{"the sign-off was withdrawn on 2026-06-01", "0 of 1 met observations since the withdrawal on 2026-06-03", "on 0 of 1 days"},
+		reasons(on(t, "2026-06-04"), met(1, "2026-05-05"), sign(2, "2026-05-06", "2027-05-06", 1), withdraw(3, "2026-06-01"), withdraw(4, "2026-06-03")))
+	require.Equal(t, []string{"the sign-off of 2026-05-06 no longer counts: an entry it names was struck", "the sign-off of 2026-05-08 no longer counts: an entry it names was struck",
+		"0 of 1 met observations", "on 0 of 1 days"},
+		reasons(on(t, "2026-05-09"), struck(met(1, "2026-05-05")), void(sign(2, "2026-05-06", "2027-05-06", 1)), void(sign(3, "2026-05-08", "2027-05-08", 1))))
+	h := training.History{Facts: signed(), Teaching: taught(), Uses: facts(join("2026-07-01"), join("2026-08-07"))}
+	st := training.StandingOf(training.Judged(critical, h, starterRules()), on(t, "2026-06-01"))
+	require.Equal(t, "2026-11-05", st.Until.String())
+	require.Equal(t, "last used on 2026-05-10 and again by 2026-08-07; 90 days away from the saw end it on 2026-11-05", st.Reasons[1].Text, "until and reasons name one day")
+}
+
+// The critical criterion that was missed is named, from the record of the look.
+func TestTheMissedCriterionIsNamed(t *testing.T) {
+	skill := training.Skill{ID: "7.1", Critical: true, Criteria: []training.Criterion{{ID: "sector", Critical: true}, {ID: "stance"}}}
+	c := training.Judged(skill, training.History{Facts: facts(look(5, "2026-07-14", training.CriticalMissed)), Teaching: taught()}, starterRules())
+	c.Marks = func(look training.Ref) []training.Mark {
+		return []training.Mark{{Criterion: "sector", Seen: training.Missed}, {Criterion: "stance", Seen: training.Missed}}
+	}
+	require.Equal(t, "a critical criterion was missed on 2026-07-14: sector", training.StandingOf(c, on(t, "2026-07-14")).Reasons[0].Text)
+	c.Readings[0].Skill.Criteria[0].Critical = false
+	require.Equal(t, "a critical criterion was missed on 2026-07-14: sector, stance", training.StandingOf(c, on(t, "2026-07-14")).Reasons[0].Text, "as nobody can tell any more which it was")
+}
+
+// House rule coverage: every criterion met at least once among the looks that count.
+func TestCoverage(t *testing.T) {
+	skill := training.Skill{ID: "7.1", Critical: true, Criteria: []training.Criterion{{ID: "sector", Critical: true}, {ID: "stance"}, {ID: "stop"}}}
+	saw := map[training.Ref][]string{1: {"sector"}, 2: {"sector", "stance"}, 3: {"sector"}, 5: {"sector", "stop"}}
+	c := training.Judged(skill, training.History{Facts: append(three(), announced(met(5, "2026-05-12"))), Teaching: taught()}, starterRules())
+	c.Marks = func(look training.Ref) (marks []training.Mark) {
+		for _, cr := range skill.Criteria {
+			seen := training.NotSeen
+			if slices.Contains(saw[look], cr.ID) {
+				seen = training.Met
+			}
+			marks = append(marks, training.Mark{Criterion: cr.ID, Seen: seen})
+		}
+		return marks
+	}
+	require.Nil(t, training.Missing(c, on(t, "2026-05-11")), "an edition without the rule does not ask")
+	c.Readings[0].Rules.Coverage = true
+	require.Equal(t, []string{"not met yet in a look that counts: stop"}, training.Missing(c, on(t, "2026-05-11")))
+	require.Nil(t, training.Missing(c, on(t, "2026-05-12")))
+	require.Equal(t, []training.Ref{1, 2, 3, 5}, entries(training.Looks(c, on(t, "2026-05-12"))))
+	st := training.StandingOf(c, on(t, "2026-05-11"))
+	require.Equal(t, []any{training.UnderTraining, "2026-05-12"}, []any{st.Word, st.Until.String()})
+	c.Marks = nil
+	require.Equal(t, []string{"not met yet in a look that counts: sector, stance, stop"}, training.Missing(c, on(t, "2026-05-12")), "what nobody can tell was not seen")
 }
 
 // Sign-offs by a trainer alone: until a second person has seen one look.
 func TestAlone(t *testing.T) {
 	alone := func(f ...training.Fact) bool {
-		return training.StandingOf(critical, training.History{Facts: f, Teaching: taught()}, starterRules(), on(t, "2026-06-01")).Alone
+		return training.StandingOf(training.Judged(critical, training.History{Facts: f, Teaching: taught()}, starterRules()), on(t, "2026-06-01")).Alone
 	}
 	require.True(t, alone(signed()...))
 	require.False(t, alone(signed(by(2, met(5, "2026-05-20")))...), "a second person saw one look")
@@ -337,7 +442,7 @@ func TestAlone(t *testing.T) {
 
 func TestLatestLookMet(t *testing.T) {
 	latest := func(f ...training.Fact) bool {
-		return training.StandingOf(critical, training.History{Facts: f, Teaching: taught()}, starterRules(), on(t, "2026-06-01")).LastMet
+		return training.StandingOf(training.Judged(critical, training.History{Facts: f, Teaching: taught()}, starterRules()), on(t, "2026-06-01")).LastMet
 	}
 	require.False(t, latest())
 	require.True(t, latest(met(1, "2026-05-05")))
@@ -358,12 +463,12 @@ func TestTeachingCountsFromItsMoment(t *testing.T) {
 	h := training.History{Facts: facts(met(5, "2026-05-10T09:00")), Teaching: teaching}
 	other := critical
 	other.Critical = false
-	r := starterRules()
-	before := training.StandingOf(other, h, r, on(t, "2026-05-09"))
+	c := training.Judged(other, h, starterRules())
+	before := training.StandingOf(c, on(t, "2026-05-09"))
 	require.Equal(t, []any{training.UnderTraining, "2026-05-10"}, []any{before.Word, before.Until.String()})
-	day := on(t, "2026-05-10")
-	require.Equal(t, []training.Change{{At: teaching[0].At, Word: training.ToDecide}}, training.ChangesOn(other, h, r, day))
-	steps := training.StepsBetween(other, h, r, on(t, "2026-05-09"), on(t, "2026-05-12"), func(d civil.Day) int64 { return int64(d) * 86400 })
+	_, changes := training.DayOf(c, on(t, "2026-05-10"))
+	require.Equal(t, []training.Change{{At: teaching[0].At, Word: training.ToDecide}}, changes)
+	steps := training.StepsBetween(c, on(t, "2026-05-09"), on(t, "2026-05-12"))
 	require.Len(t, steps, 1)
 	require.Equal(t, teaching[0].At, steps[0].At)
 }

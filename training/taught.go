@@ -12,13 +12,13 @@ func TaughtBy(moduleFacts []Fact, a Asked) (f Fact, ok bool) {
 }
 
 // CannotLift says why an entry does not bear a lift of the skill's restriction, or "" if it does.
-func CannotLift(s Skill, h History, r Rules, a Asked, look Ref) string {
-	t := walk(s, h, r, a)
+func CannotLift(c Case, a Asked, look Ref) string {
+	t := c.walk(a)
 	if len(t.restricted) == 0 {
 		return "the skill is not restricted"
 	}
 	last := t.restricted[len(t.restricted)-1]
-	for _, f := range h.Facts {
+	for _, f := range c.Readings[c.reading(a.On)].History.Facts {
 		if f.Entry != look || f.Kind != FactObservation {
 			continue
 		}

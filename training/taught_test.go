@@ -3,11 +3,13 @@ package training_test
 import (
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
 	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
 )
 
 func TestTaughtBy(t *testing.T) {
@@ -42,51 +44,96 @@ func TestCannotLift(t *testing.T) {
 		2: "it is not an observation of this worker and skill", 99: "it is not an observation of this worker and skill",
 	} {
 		h := training.History{Facts: restricted, Teaching: taught()}
-		require.Equal(t, want, training.CannotLift(critical, h, starterRules(), on(t, "2026-07-17"), look), "look %d", look)
+		require.Equal(t, want, training.CannotLift(training.Judged(critical, h, starterRules()), on(t, "2026-07-17"), look), "look %d", look)
 	}
 	h := training.History{Facts: facts(met(1, "2026-07-01")), Teaching: taught()}
-	require.Equal(t, "the skill is not restricted", training.CannotLift(critical, h, starterRules(), on(t, "2026-07-17"), 1))
+	require.Equal(t, "the skill is not restricted", training.CannotLift(training.Judged(critical, h, starterRules()), on(t, "2026-07-17"), 1))
 }
 
 // What CannotLift lets pass lifts, and what it refuses would not have.
 func TestCannotLiftAgreesWithStanding(t *testing.T) {
-	lifted, refused := 0, 0
+	lifted, refused, late := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		h := drawHistory(t)
+		h.later = nil
 		a := h.drawAsked(t)
-		var hist training.History
-		for _, f := range h.asked(a.Known).Facts {
-			if f.Recorded <= a.Known {
-				hist.Facts = append(hist.Facts, f)
-			}
+		c := h.asked(a.Known)
+		hist := &c.Readings[0].History
+		hist.Facts = slices.DeleteFunc(hist.Facts, func(f training.Fact) bool { return f.Recorded > a.Known })
+		toldLate := rapid.Bool().Draw(t, "another stop told late")
+		if toldLate {
+			back := civil.Day(rapid.IntRange(1, 100).Draw(t, "days late"))
+			hist.Facts = append(hist.Facts, training.Fact{Entry: 4000, Kind: training.FactRestriction, Day: a.Day - back, At: a.On - int64(back)*86400, Recorded: a.Known, Until: civil.None})
 		}
-		if training.StandingOf(h.skill, hist, h.rules, a).Word != training.Restricted {
+		if training.StandingOf(c, a).Word != training.Restricted {
 			return
 		}
 		look := rapid.SampledFrom(hist.Facts).Draw(t, "look")
-		no := training.CannotLift(h.skill, hist, h.rules, a, look.Entry)
+		no := training.CannotLift(c, a, look.Entry)
 		l := training.Fact{Entry: 5000, Kind: training.FactLift, Day: a.Day, At: a.On, Recorded: a.Known, Cites: []training.Ref{look.Entry}, Void: look.Struck}
-		with := training.History{Facts: append(slices.Clone(hist.Facts), l)}
-		word := training.StandingOf(h.skill, with, h.rules, a).Word
+		hist.Facts = append(slices.Clone(hist.Facts), l)
+		word := training.StandingOf(c, a).Word
 		require.Equal(t, no != "", word == training.Restricted, "%q for entry %d, %s, asked %+v\n%s", no, look.Entry, word, a, h)
-		if no == "" {
-			lifted++
-		} else {
+		if no != "" {
 			refused++
+			return
+		}
+		lifted++
+		if toldLate {
+			late++
 		}
 	})
 	require.Positive(t, lifted)
 	require.Positive(t, refused)
+	require.Positive(t, late, "none of those lifted had been told late")
 }
 
-func TestChangesOn(t *testing.T) {
-	h := training.History{Teaching: taught(), Facts: signed(look(5, "2026-07-14T14:02", training.CriticalMissed), met(6, "2026-07-14T14:30"), lift(7, "2026-07-14T15:00", 6), restrict(8, "2026-07-15T09:00"))}
+// The changes of a day stand with their clock times: those that were entered, at 00:00 those that only time made, and those
+// that an edition makes.
+func TestDayOf(t *testing.T) {
+	c := training.Judged(critical, training.History{Teaching: taught(), Facts: signed(look(5, "2026-07-14T14:02", training.CriticalMissed), met(6, "2026-07-14T14:30"), lift(7, "2026-07-14T15:00", 6), restrict(8, "2026-07-15T00:00"))}, starterRules())
 	clock := func(at string) int64 { return fact(0, at, 0, 0).At }
+	changes := func(c training.Case, a training.Asked) []training.Change {
+		_, list := training.DayOf(c, a)
+		return list
+	}
 	require.Equal(t, []training.Change{{At: clock("2026-07-14T14:02"), Word: training.Restricted}, {At: clock("2026-07-14T15:00"), Word: training.UnderTraining}},
-		training.ChangesOn(critical, h, starterRules(), on(t, "2026-07-14")))
-	require.Empty(t, training.ChangesOn(critical, h, starterRules(), on(t, "2026-07-13")))
-	require.Empty(t, training.ChangesOn(critical, h, starterRules(), on(t, "2026-08-08")), "what ran out overnight is not a change within the day")
+		changes(c, on(t, "2026-07-14")))
+	require.Empty(t, changes(c, on(t, "2026-07-13")))
+	require.Equal(t, []training.Change{{At: clock("2026-07-15T00:00"), Word: training.Restricted}}, changes(c, on(t, "2026-07-15")))
 	day := on(t, "2026-07-14")
 	day.On = clock("2026-07-14T14:59")
-	require.Len(t, training.ChangesOn(critical, h, starterRules(), day), 1)
+	require.Len(t, changes(c, day), 1)
+
+	plain := training.Judged(critical, training.History{Teaching: taught(), Facts: signed()}, starterRules())
+	require.Equal(t, []training.Change{{At: clock("2026-08-08T00:00"), Word: training.Lapsed}}, changes(plain, on(t, "2026-08-08")), "what runs out does so at 00:00")
+
+	stricter := starterRules()
+	stricter.CurrencyDays = 30
+	plain.Readings = append(plain.Readings, training.Reading{From: clock("2026-07-01T08:00"), Skill: critical, Rules: stricter, History: plain.Readings[0].History})
+	require.Equal(t, []training.Change{{At: clock("2026-07-01T08:00"), Word: training.Lapsed}}, changes(plain, on(t, "2026-07-01")), "at the moment of the edition")
+	require.Equal(t, "2026-07-01", training.StandingOf(plain, on(t, "2026-06-01")).Until.String(), "an edition that is known already counts for until")
+	steps := training.StepsBetween(plain, on(t, "2026-05-01"), on(t, "2026-12-31"))
+	var at []int64
+	for _, s := range steps {
+		at = append(at, s.At)
+	}
+	require.Equal(t, []int64{clock("2026-05-10T09:00"), clock("2026-05-10"), clock("2026-07-01T08:00")}, at[len(at)-3:])
+}
+
+// A change that is taken back within the day is one.
+func TestUntilOfAChangeTakenBack(t *testing.T) {
+	c := training.Judged(critical, training.History{Teaching: taught(), Facts: facts(met(1, "2026-07-01"), restrict(2, "2026-07-14T10:00"), met(3, "2026-07-14T11:00"), lift(4, "2026-07-14T12:00", 3))}, starterRules())
+	require.Equal(t, "2026-07-14", training.StandingOf(c, on(t, "2026-07-02")).Until.String())
+}
+
+// Days begin where the book's zone has midnight.
+func TestChangesBeginWithTheDayOfTheZone(t *testing.T) {
+	zone, err := time.LoadLocation("America/Vancouver")
+	require.NoError(t, err)
+	c := training.Judged(critical, training.History{Teaching: taught(), Facts: signed()}, starterRules())
+	c.Zone = zone
+	day := day(t, "2026-08-08")
+	_, changes := training.DayOf(c, training.Asked{Day: day, On: day.End(zone).Unix() - 1, Known: 1 << 40})
+	require.Equal(t, []training.Change{{At: day.Start(zone).Unix(), Word: training.Lapsed}}, changes)
 }

@@ -1,7 +1,6 @@
 package training
 
 import (
-	"math"
 	"slices"
 
 	"example.org/ringtrue/training/civil"
@@ -23,10 +22,11 @@ type timeline struct {
 	rules Rules
 	asked Asked
 	today civil.Day
-	on    int64  // second of today, MaxInt64 = its end
+	on    int64  // second of today
 	facts []Fact // not yet walked, in order
 	uses  []Fact // not yet walked, in order
 	teach []Fact // all of them
+	marks func(Ref) []Mark
 
 	looks       []*Fact // observations that may still be evidence, oldest first; all met
 	met         []*Fact // every met look, struck ones aside, for lifts to name
@@ -34,9 +34,9 @@ type timeline struct {
 	lastStop    *Fact   // the last restriction, lifted or not
 	lifted      *Fact   // the lift that closed the last restriction, until a sign-off follows
 	voidLift    *Fact   // a lift that would close an open restriction, but the look it names was struck
+	early       *Fact   // a lift that would close an open restriction, but was recorded before it
 	signOff     *Fact   // the sign-off that counts
-	void        *Fact   // the last sign-off if it does not count
-	voidWhy     string  // why it does not
+	voids       []void  // sign-offs since that do not count
 	withdrawn   *Fact   // the withdrawal that ended the last sign-off
 	cut         string  // what last put earlier looks out of count, "" if nothing did
 	cutDay      civil.Day
@@ -47,9 +47,15 @@ type timeline struct {
 	lastUseFact Ref
 }
 
+// void is a sign-off that does not count, and why.
+type void struct {
+	signOff *Fact
+	why     string
+}
+
 // walk runs through the facts that had happened by the moment asked. Struck facts come marked.
-func walk(s Skill, h History, r Rules, a Asked) *timeline {
-	t := &timeline{skill: s, rules: r, asked: a, facts: h.Facts, uses: h.Uses, teach: h.Teaching, lapsed: civil.None, lastUse: civil.None}
+func walk(s Skill, h History, r Rules, marks func(Ref) []Mark, a Asked) *timeline {
+	t := &timeline{skill: s, rules: r, asked: a, facts: h.Facts, uses: h.Uses, teach: h.Teaching, marks: marks, lapsed: civil.None, lastUse: civil.None}
 	if !sorted(t.facts) {
 		t.facts = slices.Clone(t.facts)
 		Sort(t.facts)
@@ -82,19 +88,39 @@ func (t *timeline) taught() bool {
 	return ok
 }
 
-// nextTeaching is the day of the first attendance or credit still to come.
-func (t *timeline) nextTeaching() civil.Day {
-	next := civil.None
-	for _, f := range t.teach {
-		if f.Day > t.today || f.Day == t.today && f.At > t.on {
-			next = civil.Min(next, f.Day)
+// nextEntry is the second of the next fact that may change the standing, never without one. A join with a saw can do so only
+// where nothing but being away stands against a decision.
+func (t *timeline) nextEntry() int64 {
+	next := int64(never)
+	if len(t.facts) > 0 {
+		next = t.facts[0].At
+	}
+	for i := range t.teach {
+		if t.teach[i].At > t.on {
+			next = min(next, t.teach[i].At)
 		}
+	}
+	if len(t.uses) > 0 && (t.signOff == nil || t.lapsed != civil.None) {
+		next = min(next, t.nextUse())
 	}
 	return next
 }
 
-// walkToEndOf is walkTo for a whole day.
-func (t *timeline) walkToEndOf(day civil.Day) { t.walkTo(day, math.MaxInt64) }
+// nextUse is the second of the next use after a time away that stands against a decision.
+func (t *timeline) nextUse() int64 {
+	if !t.away() || len(t.counting()) < t.rules.For(t.skill).Looks {
+		return never
+	}
+	for i := range t.uses {
+		if u := &t.uses[i]; t.counts(u) {
+			return u.At
+		}
+	}
+	return never
+}
+
+// counts reports whether a use is one: known, and not struck.
+func (t *timeline) counts(u *Fact) bool { return !u.Struck && u.Recorded <= t.asked.Known }
 
 // useTo takes the uses until then. Only one that comes after a gap can find the sign-off lapsed; its end is seen to by
 // whoever takes the next fact.
@@ -102,7 +128,7 @@ func (t *timeline) useTo(day civil.Day, on int64) {
 	n, gap := 0, civil.Day(t.rules.CurrencyDays)
 	for ; n < len(t.uses) && t.uses[n].At <= on && t.uses[n].Day <= day; n++ {
 		u := &t.uses[n]
-		if u.Struck || u.Recorded > t.asked.Known {
+		if !t.counts(u) {
 			continue
 		}
 		if t.lastUse == civil.None || u.Day-t.lastUse >= gap {
@@ -160,8 +186,7 @@ func (t *timeline) take(f *Fact) {
 	case FactSignOff:
 		t.signed(f)
 	case FactWithdrawal:
-		t.end(f, "the withdrawal")
-		t.withdrawn = f
+		t.withdraw(f)
 	case FactRestriction:
 		t.restrict(f, "the restriction")
 	case FactLift:
@@ -192,10 +217,10 @@ func (t *timeline) look(f *Fact) {
 
 func (t *timeline) signed(f *Fact) {
 	if why := t.against(f); why != "" {
-		t.void, t.voidWhy = f, why
+		t.voids = append(t.voids, void{f, why})
 		return
 	}
-	t.signOff, t.void, t.withdrawn, t.lifted, t.lapsed, t.byGap = f, nil, nil, nil, civil.None, false
+	t.signOff, t.voids, t.withdrawn, t.lifted, t.lapsed, t.byGap = f, nil, nil, nil, civil.None, false
 }
 
 // against says why a sign-off does not count, or "". One that was made in ignorance of a restriction, as another
@@ -216,28 +241,44 @@ func (t *timeline) against(f *Fact) string {
 
 // end ends a sign-off and puts earlier looks out of count.
 func (t *timeline) end(f *Fact, cut string) {
-	t.signOff, t.withdrawn, t.looks, t.lapsed, t.byGap = nil, nil, nil, civil.None, false
+	t.signOff, t.looks, t.lapsed, t.byGap = nil, nil, civil.None, false
 	t.cut, t.cutDay = cut, f.Day
+}
+
+func (t *timeline) withdraw(f *Fact) {
+	if t.signOff != nil {
+		t.withdrawn = f
+	}
+	t.end(f, "the withdrawal")
 }
 
 func (t *timeline) restrict(f *Fact, cut string) {
 	t.end(f, cut)
-	t.restricted, t.lastStop, t.lifted, t.voidLift = append(t.restricted, f), f, nil, nil
+	t.restricted, t.lastStop = append(t.restricted, f), f
+	t.withdrawn, t.lifted, t.voidLift, t.early = nil, nil, nil, nil
 }
 
-// lift closes the restrictions that were open before a met look it names.
+// lift closes the restrictions that were recorded before it and open before a met look it names.
 func (t *timeline) lift(f *Fact) {
 	if f.Void {
 		t.voidLift = f
 		return
 	}
 	open := len(t.restricted)
-	for _, m := range t.met {
-		if slices.Contains(f.Cites, m.Entry) {
-			t.restricted = slices.DeleteFunc(t.restricted, func(r *Fact) bool { return r.At < m.At })
+	t.restricted = slices.DeleteFunc(t.restricted, func(r *Fact) bool {
+		later := slices.ContainsFunc(t.met, func(m *Fact) bool { return r.At < m.At && slices.Contains(f.Cites, m.Entry) })
+		if later && recordedAfter(r, f) {
+			t.early = f
+			return false
 		}
-	}
+		return later
+	})
 	if open > 0 && len(t.restricted) == 0 {
 		t.lifted = f
 	}
+}
+
+// recordedAfter reports whether a was recorded after b.
+func recordedAfter(a, b *Fact) bool {
+	return a.Recorded > b.Recorded || a.Recorded == b.Recorded && a.Entry > b.Entry
 }

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"runtime/debug"
 	"slices"
+	"sync/atomic"
 	"time"
 
 	"example.org/ringtrue/hazards/house"
@@ -32,6 +33,8 @@ type app struct {
 	plainly bool // ask line by line, even where forms could be drawn
 
 	misnamed error // help was asked for a command that is not there
+
+	unreadable atomic.Pointer[error] // a look behind an answer could not be read
 
 	phraseFD string                   // file descriptor that passphrases come from, "" = the terminal
 	phrases  *bufio.Reader            // it, once opened

@@ -21,7 +21,7 @@ type decision struct {
 	happened time.Time
 	asked    training.Asked
 	std      standards
-	history  training.History
+	record   training.Case
 	topics   store.Topics
 }
 
@@ -38,7 +38,7 @@ func (a *app) decisionOn(worker, skill, at string) (*decision, error) {
 	p.add(err)
 	day := civil.Of(d.happened, a.book.Zone())
 	d.asked = training.Asked{Day: day, On: d.happened.Unix(), Known: a.knownNow(day).Known}
-	if d.std, err = a.standards(a.knownNow(day)); err != nil {
+	if d.std, err = a.standards(d.asked); err != nil {
 		return d, err
 	}
 	d.skill, d.module, err = d.std.skill(skill)
@@ -49,7 +49,7 @@ func (a *app) decisionOn(worker, skill, at string) (*decision, error) {
 	if d.topics, err = a.skillTopics(d); err != nil {
 		return d, err
 	}
-	d.history = historyOf(d.topics, d.skill, d.module, d.std.Curriculum)
+	d.record = d.std.of(d.topics, d.skill.ID)
 	return d, nil
 }
 
@@ -167,7 +167,7 @@ func (a *app) sign(worker, skill, at string) (*decision, training.SignOff, []tra
 	if err := a.mustSign(d, "sign off"); err != nil {
 		return d, rec, nil, err
 	}
-	if lacks := training.Missing(d.skill, d.history, d.std.Rules, d.asked); lacks != nil {
+	if lacks := training.Missing(d.record, d.asked); lacks != nil {
 		return d, rec, nil, &failure{exitNo, fmt.Sprintf("%s cannot be signed off for %s yet: %s", d.who.Name, d.skill.ID, strings.Join(lacks, "; ")),
 			"see what the book holds: ringtrue evidence show " + d.who.Handle}
 	}
@@ -182,7 +182,7 @@ func (a *app) sign(worker, skill, at string) (*decision, training.SignOff, []tra
 // signOff names the evidence and who the signer is to it.
 func (a *app) signOff(d *decision) (training.SignOff, error) {
 	rec := training.SignOff{Until: d.std.Rules.SignOffEnd(d.asked.Day).String(), Edition: d.std.Curriculum.Edition, House: d.std.House.Edition}
-	looks := training.Looks(d.skill, d.history, d.std.Rules, d.asked)
+	looks := training.Looks(d.record, d.asked)
 	taught, _ := training.TaughtBy(d.topics[d.module.ID], d.asked)
 	trainer := false
 	for _, f := range append(looks, taught) {
@@ -251,7 +251,7 @@ func (a *app) lift(worker, skill, look, reason, at string) (*decision, []trainin
 	if !ok {
 		return d, nil, refuse("see: ringtrue evidence show "+d.who.Handle, "there is no entry %s", look)
 	}
-	if why := training.CannotLift(d.skill, d.history, d.std.Rules, d.asked, ref); why != "" {
+	if why := training.CannotLift(d.record, d.asked, ref); why != "" {
 		return d, nil, &failure{exitNo, fmt.Sprintf("entry %s does not lift the restriction of %s on %s: %s", look, d.who.Name, d.skill.ID, why),
 			"see what the book holds: ringtrue evidence show " + d.who.Handle}
 	}
@@ -292,7 +292,7 @@ func (a *app) stopCmd(verb, short, kind, example, sentence string) *cobra.Comman
 				return err
 			}
 			var notes []string
-			if held := training.StandingOf(d.skill, d.history, d.std.Rules, d.asked); kind == training.KindWithdrawal && held.SignOff == 0 {
+			if held := training.StandingOf(d.record, d.asked); kind == training.KindWithdrawal && held.SignOff == 0 {
 				notes = append(notes, "no sign-off was in force; earlier looks no longer count")
 			}
 			return a.done(d.by, refs, d.happened, fmt.Sprintf(sentence, d.who.Name, d.skill.ID), notes...)

@@ -318,7 +318,7 @@ func (a *app) maySign(worker, skill, at string) error {
 	if err != nil {
 		return inOneLine(err)
 	}
-	if lacks := training.Missing(d.skill, d.history, d.std.Rules, d.asked); lacks != nil {
+	if lacks := training.Missing(d.record, d.asked); lacks != nil {
 		return fmt.Errorf("the evidence falls short (house rules %s): %s", d.std.House.Edition, strings.Join(lacks, "; "))
 	}
 	return nil

@@ -146,12 +146,12 @@ func (a *app) planSkills(worker string, topics store.Topics, std standards, aske
 	var lines []planLine
 	for _, m := range std.Curriculum.InOrder() {
 		for _, s := range m.Skills {
-			h := historyOf(topics, s, m, std.Curriculum)
-			st := training.StandingOf(s, h, std.Rules, asked)
+			c := std.of(topics, s.ID)
+			st := training.StandingOf(c, asked)
 			if s.Withdrawn || st.Word == training.SignedOff {
 				continue
 			}
-			l := planLine{Worker: worker, What: "skill", Of: s.ID + " " + s.Title, Why: training.Missing(s, h, std.Rules, asked)}
+			l := planLine{Worker: worker, What: "skill", Of: s.ID + " " + s.Title, Why: training.Missing(c, asked)}
 			switch {
 			case st.Word == training.Due:
 				l.When = st.Until.String()

@@ -75,6 +75,9 @@ func run(ctx context.Context, e env, args []string) int {
 	if err == nil {
 		err = a.misnamed
 	}
+	if bad := a.unreadable.Load(); err == nil && bad != nil {
+		err = *bad
+	}
 	if err == nil {
 		return exitDone
 	}

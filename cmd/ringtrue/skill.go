@@ -105,6 +105,9 @@ language; what a company wrote itself stands as it wrote it.`,
 			a.skillText(s)
 			need := std.Rules.For(s)
 			a.say("%s", a.said("show.sign-off-rests", fmt.Sprint(need.Looks), fmt.Sprint(need.Days), fmt.Sprint(need.Unannounced), std.House.Edition))
+			if std.Rules.Coverage {
+				a.say("%s", a.said("show.every-criterion"))
+			}
 			return nil
 		},
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"slices"
 	"time"
 
@@ -48,7 +49,7 @@ func standingsOf(topics store.Topics, std standards, asked training.Asked, g *tr
 	for _, m := range std.Modules {
 		for _, s := range m.Skills {
 			if g == nil || g.Uses(s) {
-				out[s.ID] = training.StandingOf(s, historyOf(topics, s, m, std.Curriculum), std.Rules, asked)
+				out[s.ID] = training.StandingOf(std.of(topics, s.ID), asked)
 			}
 		}
 	}
@@ -208,7 +209,7 @@ func (a *app) matrix(std standards, o standingOptions, asked training.Asked) ([]
 	list = slices.DeleteFunc(list, func(w onList) bool { return w.Left != "" || o.crew != "" && o.crew != w.Crew })
 	return sideBySide(a, list, func(b *store.Book, w onList, rows []standingRow) ([]standingRow, error) {
 		topics, err := b.Facts(a.ctx, asked, w.Worker)
-		return append(rows, a.rowsOf(w.Worker, topics, std, o, asked)...), err
+		return append(rows, a.rowsOf(w.Worker, topics, std.readBy(a, b), o, asked)...), err
 	})
 }
 
@@ -254,27 +255,31 @@ func (a *app) rowsOf(id string, topics store.Topics, std standards, o standingOp
 			continue
 		}
 		for _, s := range m.Skills {
-			h := historyOf(topics, s, m, std.Curriculum)
-			st := training.StandingOf(s, h, std.Rules, asked)
-			if o.gaps && st.Word == training.SignedOff || s.Withdrawn {
+			if s.Withdrawn {
 				continue
 			}
-			rows = append(rows, a.row(id, s, h, st, std.Rules, asked))
+			row, st := a.row(id, s.ID, std.of(topics, s.ID), asked)
+			if o.gaps && st.Word == training.SignedOff {
+				continue
+			}
+			rows = append(rows, row)
 		}
 	}
 	return rows
 }
 
-func (a *app) row(id string, s training.Skill, h training.History, st training.Standing, r training.Rules, asked training.Asked) standingRow {
-	row := standingRow{Worker: id, Skill: s.ID, Standing: string(st.Word), Reasons: a.reasons(st.Reasons)}
+// row answers for a worker and a skill, with the changes of the day asked.
+func (a *app) row(id, skill string, c training.Case, asked training.Asked) (standingRow, training.Standing) {
+	st, changes := training.DayOf(c, asked)
+	row := standingRow{Worker: id, Skill: skill, Standing: string(st.Word), Reasons: a.reasons(st.Reasons)}
 	if st.Until != civil.None {
 		until := st.Until.String()
 		row.Until = &until
 	}
-	for _, c := range training.ChangesOn(s, h, r, asked) {
+	for _, c := range changes {
 		row.Changes = append(row.Changes, changeLine{a.moment(c.At), string(c.Word)})
 	}
-	return row
+	return row, st
 }
 
 // reasons writes reasons with the entries that say so.
@@ -282,7 +287,10 @@ func (a *app) reasons(list []training.Reason) []string {
 	out := make([]string, len(list))
 	for i, r := range list {
 		out[i] = r.Text
-		if r.Entry != 0 {
+		switch {
+		case r.Late != 0: // both times are shown where they differ by more than a day
+			out[i] += fmt.Sprintf(" (entry %s, recorded only on %s)", a.book.Short(r.Entry), a.local(time.Unix(r.Late, 0)))
+		case r.Entry != 0:
 			out[i] += " (entry " + a.book.Short(r.Entry) + ")"
 		}
 	}

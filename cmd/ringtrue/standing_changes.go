@@ -25,7 +25,7 @@ func (a *app) runChanges(o standingOptions, ids []string) error {
 	if err != nil {
 		return err
 	}
-	std, err := a.standards(until)
+	std, err := a.standardsFrom(until, from.On)
 	if err != nil {
 		return err
 	}
@@ -69,11 +69,9 @@ func (a *app) span(o standingOptions) (from, until training.Asked, err error) {
 
 func (a *app) changesOf(id string, topics store.Topics, std standards, from, until training.Asked) []changeRow {
 	var rows []changeRow
-	dayStart := func(d civil.Day) int64 { return d.Start(a.book.Zone()).Unix() }
 	for _, m := range std.Modules {
 		for _, s := range m.Skills {
-			h := historyOf(topics, s, m, std.Curriculum)
-			for _, step := range training.StepsBetween(s, h, std.Rules, from, until, dayStart) {
+			for _, step := range training.StepsBetween(std.of(topics, s.ID), from, until) {
 				rows = append(rows, changeRow{a.moment(step.At), id, s.ID, string(step.Standing.Word), a.reasons(step.Standing.Reasons)})
 			}
 		}

@@ -19,7 +19,7 @@ type standLine struct {
 func (e *exporter) standings() (map[string][]standLine, error) {
 	all, err := sideBySide(e.app, e.here(), func(b *store.Book, w onList, into [][]standLine) ([][]standLine, error) {
 		topics, err := b.Facts(e.ctx, e.asked, w.Worker)
-		return append(into, e.standLines(w.Worker, topics)), err
+		return append(into, e.standLines(w.Worker, topics, e.std.readBy(e.app, b))), err
 	})
 	if err != nil {
 		return nil, err
@@ -44,15 +44,14 @@ func (e *exporter) here() (list []onList) {
 	return list
 }
 
-func (e *exporter) standLines(id string, topics store.Topics) (lines []standLine) {
-	for _, m := range e.std.Modules {
+func (e *exporter) standLines(id string, topics store.Topics, std standards) (lines []standLine) {
+	for _, m := range std.Modules {
 		for _, s := range m.Skills {
 			if s.Withdrawn {
 				continue
 			}
-			h := historyOf(topics, s, m, e.std.Curriculum)
-			st := training.StandingOf(s, h, e.std.Rules, e.asked)
-			line := standLine{standingRow: e.row(id, s, h, st, e.std.Rules, e.asked)}
+			row, st := e.row(id, s.ID, std.of(topics, s.ID), e.asked)
+			line := standLine{standingRow: row}
 			for _, r := range st.Reasons {
 				if line.rests == 0 {
 					line.rests = r.Entry

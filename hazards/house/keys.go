@@ -35,6 +35,9 @@ const (
 	AgreementDays       = "agreement-days"       // between two looks that count as one occasion for two observers
 	AnswerEnds          = "answer-ends"          // clock time at which a tailgate answer ends, HH:MM
 
+	// An edition recorded before this came lacks it and judges as "none" would.
+	Coverage = "coverage" // "all": every criterion met at least once among the looks that count; or "none"
+
 	// Upkeep and the plan of the day; these too may be missing from an edition recorded before they came.
 	UpkeepDaily   = "upkeep-daily"   // days between daily upkeep of a saw in use
 	UpkeepWeekly  = "upkeep-weekly"  // days between weekly upkeep of a saw in use
@@ -123,5 +126,5 @@ var later = []string{
 	UpkeepDaily, UpkeepWeekly, FileRefuels, SetFilings, SetsInLife, NutChecks, SecondLook, FinderClears, KitWalk1,
 	KitWalk2, KitWalk3, KitDays, PlanBurn, PlanTank, PlanRatio, PlanReserve, PlanFiling, PlanArea, PlanStrip,
 	PlanBlades, RockBlade, PlanCan, CanMass, FuelReach, LearnDays, LearnLeast, PlanVibration, PlanNoise, WristBend,
-	BladeTilt, LargestStemSaw, OneAboveSlope, KeepTraining, KeepExposure, KeepEvent, KeepOther,
+	BladeTilt, LargestStemSaw, OneAboveSlope, KeepTraining, KeepExposure, KeepEvent, KeepOther, Coverage,
 }
