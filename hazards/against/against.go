@@ -63,14 +63,14 @@ const (
 	NotOriented   Code = "not oriented"
 	Unfit         Code = "unfit"
 	StoppedThere  Code = "stopped by the check" // for another reason: equipment, a score
-	NotWatched    Code = "not watched"
 	NoCheck       Code = "no check"
 	NotJoined     Code = "not joined"
+	NotWatched    Code = "not watched"
 	JoinedWithout Code = "joined without a saw"
 )
 
 // Codes lists every code in the order in which they are told.
-var Codes = []Code{OnHold, Tagged, Retired, SawDown, NotLookedAt, Restricted, NotReleased, NotOriented, Unfit, StoppedThere, NotWatched, NoCheck, NotJoined, JoinedWithout}
+var Codes = []Code{OnHold, Tagged, Retired, SawDown, NotLookedAt, Restricted, NotReleased, NotOriented, Unfit, StoppedThere, NoCheck, NotJoined, NotWatched, JoinedWithout}
 
 // Reason is one no with the entry that said it, 0 where something is missing. Of is the skill, the task group, or the finding it is about.
 type Reason struct {
@@ -175,26 +175,43 @@ type day struct {
 func (d day) between() Said {
 	var free int64
 	var good, bad *Said
+	var last Said
 	steps := d.steps()
 	for i, from := range steps[:len(steps)-1] {
-		s := d.at(from)
+		last = d.at(from)
 		switch {
-		case s.Against() && bad == nil:
-			bad = &s
-		case s.Against():
-			bad.add(s.Reasons)
+		case last.Against() && bad == nil:
+			first := last
+			first.Reasons = slices.Clone(last.Reasons)
+			bad = &first
+		case last.Against():
+			bad.add(last.Reasons)
 		default:
 			free += steps[i+1] - from
 			if good == nil {
-				good = &s
+				one := last
+				good = &one
 			}
 		}
 	}
 	if bad == nil || good != nil && free >= max(1, d.use.Ran) {
 		return *good
 	}
-	bad.order()
-	return *bad
+	last.Reasons = bad.madeGood(last)
+	last.order()
+	return last
+}
+
+// madeGood are the reasons without what was only not there yet: a check or a join that came before the end of the span. Where nothing else
+// stood against the use they stay.
+func (s Said) madeGood(end Said) []Reason {
+	late := slices.DeleteFunc(slices.Clone(s.Reasons), func(r Reason) bool {
+		return (r.Code == NoCheck || r.Code == NotJoined || r.Code == JoinedWithout) && !end.has(r.Code)
+	})
+	if len(late) == 0 {
+		return s.Reasons
+	}
+	return late
 }
 
 // add takes reasons that are not there yet.
