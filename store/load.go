@@ -252,6 +252,10 @@ func (b *Book) struck(ctx context.Context) (map[training.Ref]int64, error) {
 	return all, err
 }
 
+// StruckWhen returns of every struck entry when the book learned that it was struck, in Unix seconds. The map is the book's own; it is only
+// to be read.
+func (b *Book) StruckWhen(ctx context.Context) (map[training.Ref]int64, error) { return b.struck(ctx) }
+
 // StruckBy returns the strike that names an entry, as known by a moment.
 func (b *Book) StruckBy(ctx context.Context, ref training.Ref, known int64) (by training.Ref, ok bool, err error) {
 	var n int64

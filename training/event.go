@@ -26,6 +26,8 @@ type Event struct {
 	Showed   string `json:"showed"`
 	ToldBy   string `json:"told_by"`
 	Question string `json:"question"` // to be asked on the next day sheets, "" = none
+
+	Answers []string `json:"answers,omitempty"` // uses of a saw against what the book said that it answers for, each "origin#seq"
 }
 
 // Action is something to be done because of an event, by somebody, by a day.

@@ -12,6 +12,7 @@ type Permission struct {
 	Group   string
 	Level   Level
 	Slope   string   // steepest ground of the release, with unit; "" = the house limit
+	Release Ref      // in force, 0 = none
 	Reasons []Reason // why not more, and what it rests on
 	Lacks   []Reason // those of the reasons that stand against more, the release itself aside
 }
@@ -86,7 +87,7 @@ func (p *Permission) release(g Group, rel *Released) {
 	if rel.Opening {
 		level = min(level, InHearing)
 	}
-	p.Slope = rel.Slope
+	p.Slope, p.Release = rel.Slope, rel.Fact.Entry
 	text := fmt.Sprintf("released for %s, %s", g.ID, level)
 	if rel.Fact.Until != civil.None {
 		text += ", until " + rel.Fact.Until.String()

@@ -83,7 +83,12 @@ type world struct {
 	last    *tailgate
 	signed  string
 	counts  map[string]int
+	planted []plantedUse // uses of a saw against what the book said
+	failed  bool         // somebody of the first crew was restricted on purpose
 }
+
+// lastSeason is the year of the last season.
+const lastSeason = 2026
 
 func newWorld(a *app, o demoOptions) *world {
 	w := &world{app: a, options: o, luck: rand.New(rand.NewPCG(o.seed, 0)), counts: map[string]int{}}
@@ -97,14 +102,17 @@ func newWorld(a *app, o demoOptions) *world {
 
 // write makes all seasons. Each day is one transaction.
 func (w *world) write() error {
-	first := 2026 - w.options.seasons + 1
+	first := lastSeason - w.options.seasons + 1
 	if err := w.open(first); err != nil {
 		return err
 	}
-	for year := first; year <= 2026; year++ {
+	for year := first; year <= lastSeason; year++ {
 		if err := w.season(year); err != nil {
 			return fmt.Errorf("demo season %d: %w", year, err)
 		}
+	}
+	if err := w.unplanted(); err != nil {
+		return err
 	}
 	return w.finale()
 }
@@ -161,7 +169,7 @@ func (w *world) report(path, out string) error {
 		return err
 	}
 	if w.json {
-		return w.printJSON(map[string]any{"format": "ringtrue/demo/1", "book": path, "workbook": out, "entries": n, "counts": w.counts, "last_answer": w.last.Assessment.Answer})
+		return w.printJSON(map[string]any{"format": "ringtrue/demo/1", "book": path, "workbook": out, "entries": n, "counts": w.counts, "planted": append([]plantedUse{}, w.planted...), "last_answer": w.last.Assessment.Answer})
 	}
 	w.mark()
 	w.say("wrote %s (%d entries) and %s", path, n, out)
@@ -173,6 +181,9 @@ func (w *world) report(path, out string) error {
 	}
 	w.say("the last tailgate check (entry %s) answered: %s", w.book.Short(w.last.ref), w.last.Assessment.Answer)
 	w.say("the last sign-off: %s", w.signed)
+	if len(w.planted) > 0 {
+		w.say("%d uses of a saw against what the book said are among it", len(w.planted))
+	}
 	return w.nextSteps(path)
 }
 
@@ -181,7 +192,7 @@ func (w *world) nextSteps(path string) error {
 	w.say("try next:")
 	for _, line := range []string{
 		"standing", "standing " + recruit, "evidence show " + recruit + " --on 2026-06-15 --known 2026-06-15",
-		"tailgate show " + w.book.Short(w.last.ref), "book verify", "ppe list " + recruit,
+		"tailgate show " + w.book.Short(w.last.ref), "evidence against", "book verify", "ppe list " + recruit,
 	} {
 		w.say("  ringtrue --book %s %s", path, line)
 	}
@@ -241,6 +252,7 @@ func (w *world) allowed(short string) (training.Level, error) {
 		return 0, err
 	}
 	asked := w.book.AskedAt(w.clock, w.clock)
+	asked.Known = w.knownNow(asked.Day).Known // a look typed late has pulled the book's clock ahead of this one
 	topics, err := w.book.Facts(w.ctx, asked, who.ID)
 	if err != nil {
 		return 0, err

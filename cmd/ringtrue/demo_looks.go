@@ -21,7 +21,7 @@ func (w *world) looksOf(c *demoCrew, m *demoMember, day time.Time, n int) error 
 	if m.passes[skills[0]]%2 == 1 {
 		by = c.second(m)
 	}
-	if critical := w.firstCritical(skills); critical != "" && w.failsToday(m, n) {
+	if critical := w.firstCritical(skills); critical != "" && (w.failsToday(m, n) || w.mustFail(m, n)) {
 		return w.fail(c, m, day, by, critical)
 	}
 	if err := w.look(c, m, day, by, skills, m.passes[skills[0]] == 0, lookMet); err != nil {
@@ -78,9 +78,13 @@ const (
 	lookCritical
 )
 
-// look records one look. One in forty is typed up only some days later.
+// look records one look. One in fifty is typed up only some days later, but none that stops somebody.
 func (w *world) look(c *demoCrew, m *demoMember, day time.Time, by string, skills []string, announced bool, kind lookKind) error {
-	at := w.at(day, fmt.Sprintf("%02d:%02d", 9+w.luck.IntN(6), w.luck.IntN(60)))
+	hour, minute := 9+w.luck.IntN(6), w.luck.IntN(60)
+	if kind == lookCritical {
+		hour = 16 // late in the day: who is stopped has been sawing until then
+	}
+	at := w.at(day, fmt.Sprintf("%02d:%02d", hour, minute))
 	o := lookOptions{worker: m.short, skills: skills, met: []string{"all"}, announced: map[bool]string{true: "yes", false: "no"}[announced], block: c.block, at: at}
 	for _, id := range skills {
 		s, _, err := w.std.skill(id)
@@ -90,7 +94,7 @@ func (w *world) look(c *demoCrew, m *demoMember, day time.Time, by string, skill
 		w.measure(&o, s, kind)
 	}
 	typed := w.at(day, "17:30")
-	if w.chance(2) {
+	if w.chance(2) && kind != lookCritical { // a stop is told at once
 		typed = w.at(day.AddDate(0, 0, 2), "17:45")
 		w.counts["late"]++
 	}
@@ -145,6 +149,7 @@ func (w *world) fail(c *demoCrew, m *demoMember, day time.Time, by, skill string
 		return err
 	}
 	m.failing, m.since, m.passes[skill] = skill, day, 0
+	w.failed = w.failed || w.plants(c, day) && m == c.members[len(c.members)-1]
 	delete(m.signed, skill)
 	w.counts["restrictions"]++
 	w.tell("%s: %s missed a critical criterion of %s and was restricted", day.Format("2 Jan 2006"), m.short, skill)

@@ -20,13 +20,8 @@ type morningPlan struct {
 // tailgateOf is the morning check of a crew. Thunder holds the first check of some mornings; an hour later it is over.
 func (w *world) tailgateOf(c *demoCrew, day time.Time, n int) error {
 	plan := morningPlan{wet: w.chance(25), rough: w.chance(30)}
-	if w.chance(4) {
-		plan.thunder = true
-		if _, err := w.morning(c, day, plan); err != nil {
-			return err
-		}
-		w.tell("%s: thunder held %s on block %s", day.Format("2 Jan 2006"), c.name, c.block)
-		plan.thunder = false
+	if err := w.thunder(c, day, n, plan); err != nil {
+		return err
 	}
 	t, err := w.morning(c, day, plan)
 	if err != nil || t.Assessment.Answer == hazards.Hold {
@@ -35,7 +30,28 @@ func (w *world) tailgateOf(c *demoCrew, day time.Time, n int) error {
 	if err := w.joinAll(c, day, t); err != nil {
 		return err
 	}
-	return w.evening(c, day, t)
+	if err := w.plantAt(noon, c, day, n, t); err != nil {
+		return err
+	}
+	if err := w.evening(c, day, t); err != nil {
+		return err
+	}
+	return w.plantAt(dusk, c, day, n, t)
+}
+
+// thunder holds a first check on some mornings, and on the one on which somebody is to saw all the same.
+func (w *world) thunder(c *demoCrew, day time.Time, n int, plan morningPlan) error {
+	var t tailgate
+	planted := w.plants(c, day) && n == plantHoldDay
+	if w.chance(4) || planted {
+		plan.thunder = true
+		var err error
+		if t, err = w.morning(c, day, plan); err != nil {
+			return err
+		}
+		w.tell("%s: thunder held %s on block %s", day.Format("2 Jan 2006"), c.name, c.block)
+	}
+	return w.plantAt(dawn, c, day, n, t)
 }
 
 // morning fills in a sheet, writes it as a file would be, reads it back and checks it.
@@ -122,10 +138,8 @@ func (w *world) afternoon(c *demoCrew, day time.Time, t tailgate) error {
 	if err != nil {
 		return err
 	}
-	for _, l := range t.Sheet.Crew {
-		if l.Saws() {
-			o.trigger = append(o.trigger, people.handle(l.Worker)+"=80min")
-		}
+	for _, m := range sawing(t) {
+		o.trigger = append(o.trigger, people.handle(m.Worker)+"=80min")
 	}
 	if err := w.sawLines(day, t); err != nil {
 		return err

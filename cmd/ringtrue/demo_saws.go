@@ -52,9 +52,9 @@ func (w *world) evening(c *demoCrew, day time.Time, t tailgate) error {
 		return err
 	}
 	o := closeOptions{dayOptions: dayOptions{block: c.block, at: w.at(day, "16:30")}, all: true}
-	for i, l := range t.Sheet.Crew {
-		if l.Saws() {
-			o.trigger = append(o.trigger, fmt.Sprintf("%s=%dmin", people.handle(l.Worker), 12*engineHours(day, i)+3*i))
+	for i, m := range t.Assessment.May {
+		if m.Saw != "" && len(m.Stopped) == 0 {
+			o.trigger = append(o.trigger, fmt.Sprintf("%s=%dmin", people.handle(m.Worker), 12*engineHours(day, i)+3*i))
 		}
 	}
 	if err := w.sawLines(day, t); err != nil {
@@ -69,8 +69,8 @@ func engineHours(day time.Time, i int) int { return 4 + (day.Day()+i)%3 }
 
 // sawLines writes one line for each saw that ran; Fridays have the weekly upkeep.
 func (w *world) sawLines(day time.Time, t tailgate) error {
-	for i, l := range t.Sheet.Crew {
-		if !l.Saws() || w.big() {
+	for i, l := range t.Assessment.May {
+		if l.Saw == "" || len(l.Stopped) > 0 || w.big() {
 			continue
 		}
 		hours := engineHours(day, i)

@@ -37,10 +37,13 @@ func newEventAddCmd(a *app) *cobra.Command {
 
 It may stop something at once, and anybody may do that: --restrict stops a worker's skill, --tag takes a saw out of use until
 it is cleared by name. A question given with --ask stands on the day sheets from then on, a question of its own that has to be
-answered every day until the event is closed: on those of the block named with --block, or on all of them without.`,
+answered every day until the event is closed: on those of the block named with --block, or on all of them without.
+
+With --answers it answers for uses of a saw against what the book said (ringtrue evidence against): they no longer wait.`,
 		Example: `  ringtrue event add --kind close-call --at 2026-07-14T13:50 --block B7 --what "stem fell back past the marked line" --told-by ana --ask "Is the marked line two stems away?"
   ringtrue event add --kind refusal --what "would not saw under the hung-up tree" --restrict ben:8.2
-  ringtrue event add --kind incident --what "guard broke off at full throttle, nobody hit" --tag S11`,
+  ringtrue event add --kind incident --what "guard broke off at full throttle, nobody hit" --tag S11
+  ringtrue event add --kind incident --what "one strip was finished under thunder; talked over with all" --answers 212,214`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := a.write(); err != nil {
@@ -63,6 +66,7 @@ answered every day until the event is closed: on those of the block named with -
 	f.StringVar(&o.Question, "ask", "", "question to ask on the day sheets until the event is closed")
 	f.StringArrayVar(&o.restrict, "restrict", nil, "WORKER:SKILL to restrict because of it; repeatable")
 	f.StringArrayVar(&o.tag, "tag", nil, "SAW to take out of use because of it; repeatable")
+	f.StringSliceVar(&o.Answers, "answers", nil, "entries of saws used against what the book said that it answers for, with commas between")
 	f.StringVar(&o.at, "at", "", "when it happened")
 	return c
 }
@@ -89,6 +93,11 @@ func (a *app) addEvent(o eventOptions) (by store.Person, refs []training.Ref, ha
 		}
 		stops, said, err := a.eventStops(o, "after event "+a.book.Short(refs[0])+": "+o.What)
 		refs, notes = append(refs, stops...), said
+		if err != nil {
+			return err
+		}
+		answers, err := a.usesAnswered(o.Answers)
+		notes = append(notes, answers...)
 		return err
 	})
 	if o.Question != "" && err == nil {
@@ -120,6 +129,8 @@ func (a *app) eventProblems(o *eventOptions) (by store.Person, happened time.Tim
 		p.add(err)
 		o.ToldBy = who.ID
 	}
+	o.Answers, err = a.answersFor(o.Answers)
+	p.add(err)
 	if o.Question != "" {
 		if err := hazards.CheckQuestion(o.Question); err != nil {
 			p.add(usage("write one line of at most a few hundred letters", "--ask: %v", err))

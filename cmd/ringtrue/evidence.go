@@ -28,6 +28,8 @@ type evidenceLine struct {
 	Key       string `json:"key"`       // it was signed with, "" = not signed
 	Signature string `json:"signature"` // "good", or why it cannot be trusted
 
+	Against string `json:"against,omitempty"` // of the use of a saw: what the book said against it
+
 	ref training.Ref
 }
 
@@ -51,8 +53,8 @@ type evidenceAnswer struct {
 }
 
 func newEvidenceCmd(a *app) *cobra.Command {
-	c := &cobra.Command{Use: "evidence", Short: "Everything the book holds behind a worker's standing"}
-	c.AddCommand(newEvidenceShowCmd(a), newEvidencePrintCmd(a), newEvidenceCopyCmd(a), newEvidenceCheckCmd(a))
+	c := &cobra.Command{Use: "evidence", Short: "Everything the book holds behind a worker's standing, and saws used against what it said"}
+	c.AddCommand(newEvidenceShowCmd(a), newEvidenceAgainstCmd(a), newEvidencePrintCmd(a), newEvidenceCopyCmd(a), newEvidenceCheckCmd(a))
 	return c
 }
 
@@ -123,6 +125,9 @@ func (a *app) evidence(worker string, std standards, asked training.Asked) (evid
 	if err != nil {
 		return ans, err
 	}
+	if err := a.markAgainst(ans.Entries, worker, asked); err != nil {
+		return ans, err
+	}
 	ans.PPE, err = a.pieceLines(worker, asked)
 	return ans, err
 }
@@ -181,6 +186,9 @@ func (a *app) evidenceEntry(e evidenceLine, people *people) {
 		happened = strings.Replace(happened, "T", " ", 1)
 	}
 	a.say("  %s  entry %s%s: %s; by %s%s%s", happened, e.Entry, skill, e.What, people.handle(e.By), a.signedBy(e.Key, e.Signature), a.late(e))
+	if e.Against != "" {
+		a.say("      AGAINST: %s", e.Against)
+	}
 	if e.Struck != nil {
 		a.say("      STRUCK by entry %s of %s (%s): %s", e.Struck.Entry, people.handle(e.Struck.By), e.Struck.Recorded, e.Struck.Reason)
 	}

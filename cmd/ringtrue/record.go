@@ -25,12 +25,17 @@ type written struct {
 	Note     []string `json:"notes"`
 }
 
-// done reports what was recorded, and whether it was signed.
+// done reports what was recorded, what a use of a saw among it stands against, and whether it was signed.
 func (a *app) done(by store.Person, refs []training.Ref, happened time.Time, what string, notes ...string) error {
 	h, err := a.book.Entry(a.ctx, refs[0], nil)
 	if err != nil {
 		return err
 	}
+	said, err := a.againstNotes(refs)
+	if err != nil {
+		return err
+	}
+	notes = append(said, notes...)
 	w := written{Format: "ringtrue/recorded/1", What: what, By: by.ID, Signed: h.Key != "", Happened: happened.Format(time.RFC3339),
 		Recorded: h.Recorded.Format(time.RFC3339), Note: append([]string{}, notes...)}
 	for _, r := range refs {

@@ -23,7 +23,8 @@ func newSawUseCmd(a *app) *cobra.Command {
 		Use:   "use SAW --worker WORKER",
 		Short: "Record who had a saw on a day",
 		Long: `Record who had a saw. Joining a tailgate check with a saw records it by itself; this is for other days, and for engine
-hours and area. A use of a saw that was tagged out is kept as told.`,
+hours and area. A use against what the book said (a hold, a tag, a restriction, nobody joined) is kept as told, and said at
+once. With a clock time it is held to what was said then, with a day alone, or told after the close, to the day.`,
 		Example: "  ringtrue saw use S11 --worker ana --hours 5.5h --area 0.2ha --block B7 --at 2026-05-05",
 		Args:    exactly(1, "SAW"),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -31,11 +32,11 @@ hours and area. A use of a saw that was tagged out is kept as told.`,
 				return err
 			}
 			o.saw = args[0]
-			d, who, refs, notes, err := a.useSaw(o)
+			d, who, refs, err := a.useSaw(o)
 			if err != nil {
 				return err
 			}
-			return a.done(d.by, refs, d.happened, who.Name+" had saw "+d.saw.ID, notes...)
+			return a.done(d.by, refs, d.happened, who.Name+" had saw "+d.saw.ID)
 		},
 	}
 	f := c.Flags()
@@ -48,7 +49,7 @@ hours and area. A use of a saw that was tagged out is kept as told.`,
 }
 
 // useSaw records who had a saw.
-func (a *app) useSaw(o useOptions) (d sawDoing, who store.Person, refs []training.Ref, notes []string, err error) {
+func (a *app) useSaw(o useOptions) (d sawDoing, who store.Person, refs []training.Ref, err error) {
 	var p problems
 	d = a.doing(o.saw, o.at, &p)
 	if o.worker == "" {
@@ -64,27 +65,14 @@ func (a *app) useSaw(o useOptions) (d sawDoing, who store.Person, refs []trainin
 	if err = p.err(); err != nil {
 		return
 	}
-	if notes, err = a.downNotes(d.saw); err != nil {
-		return
-	}
-	refs, err = a.append([]ledger.Entry{entry(store.KindSawUse, d.happened, d.by.ID, who.ID, "", upkeep.Use{Saw: d.saw.ID, Block: o.block, Hours: o.hours, Area: o.area})})
+	refs, err = a.append([]ledger.Entry{entry(store.KindSawUse, d.happened, d.by.ID, who.ID, "", upkeep.Use{Saw: d.saw.ID, Block: o.block, Hours: o.hours, Area: o.area, Day: a.onlyDay(o.at)})})
 	return
 }
 
-// downNotes says of a saw that was used that it was out of use.
-func (a *app) downNotes(s sawAt) ([]string, error) {
-	why, err := a.whyDown(s, a.short)
-	if err != nil {
-		return nil, err
-	}
-	if s.retired {
-		why = append(why, "retired")
-	}
-	var notes []string
-	for _, w := range why {
-		notes = append(notes, "OUT OF USE at that time: "+w)
-	}
-	return notes, nil
+// onlyDay reports whether --at tells a day without a clock time.
+func (a *app) onlyDay(at string) bool {
+	_, _, isDay, ok := readMoment(a.todayAt(at), a.now().In(a.book.Zone()))
+	return ok && isDay
 }
 
 type lineOptions struct {
@@ -162,9 +150,6 @@ func (a *app) upkeepLine(o lineOptions) (d sawDoing, what string, refs []trainin
 	if !l.Daily && !l.Weekly && l.Refuels+l.Filings+l.Rock+l.Nut == 0 && l.Litres+l.Hours+l.Area+l.Note == "" {
 		p.add(usage("add --daily, --weekly or counts", "the line says nothing"))
 	}
-	if l.Refuels > 0 || l.Litres != "" {
-		p.add(a.maybeFuelled(d, true))
-	}
 	if err = p.err(); err != nil {
 		return
 	}
@@ -230,28 +215,6 @@ func lineWords(l upkeep.Line) string {
 	return strings.Join(parts, ", ")
 }
 
-// maybeFuelled refuses fuel for a saw that was retired, or tagged out: all day long where the entry tells of a whole day.
-func (a *app) maybeFuelled(d sawDoing, wholeDay bool) error {
-	if d.saw.retired {
-		return refuse("see: ringtrue saw list", "saw %s is retired; it is not fuelled", d.saw.ID)
-	}
-	at := d.asked.On
-	if wholeDay {
-		at = d.asked.Day.Start(a.book.Zone()).Unix()
-	}
-	for _, o := range upkeep.Open(sawEvents(d.saw.topics), d.saw.rules, at) {
-		if !o.Stops {
-			continue
-		}
-		why, err := a.openText(o, a.short)
-		if err != nil {
-			return err
-		}
-		return refuse("have it cleared first: ringtrue saw clear "+d.saw.ID+" --done \"what was done\"", "saw %s is out of use and is not fuelled: %s", d.saw.ID, why)
-	}
-	return nil
-}
-
 type refuelOptions struct {
 	saw, litres, at string
 	count           int
@@ -263,7 +226,7 @@ func newSawRefuelCmd(a *app) *cobra.Command {
 		Use:   "refuel SAW",
 		Short: "Record refuellings of a saw, where the day's line does not tell of them",
 		Long: `Record refuellings. One line a day (saw upkeep) is enough; do not record them twice. A tagged or retired saw is not
-fuelled. At each refuelling: engine off and cooled, the nut by hand, a look at blade and guard.`,
+fuelled; where it was, that is kept and said at once. At each refuelling: engine off and cooled, the nut by hand, a look at blade and guard.`,
 		Example: "  ringtrue saw refuel S11 --litres 0.9L\n  ringtrue saw refuel S11 --count 5 --litres 4.5L",
 		Args:    exactly(1, "SAW"),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -294,9 +257,6 @@ func (a *app) refuel(o refuelOptions) (sawDoing, []training.Ref, error) {
 	}
 	if o.count == 0 {
 		p.add(usage("write --count 1 or more", "--count 0 is no refuelling"))
-	}
-	if d.saw.ID != "" {
-		p.add(a.maybeFuelled(d, false))
 	}
 	if err := p.err(); err != nil {
 		return d, nil, err

@@ -14,7 +14,10 @@ import (
 )
 
 // after says what a filing may follow.
-var after = []string{"refuel", "rock", "new-blade"}
+var after = []string{"refuel", afterRock, "new-blade"}
+
+// afterRock is a filing that tells of a saw that ran: rock is hit by a blade that turns.
+const afterRock = "rock"
 
 type filingOptions struct {
 	saw, after, at string
@@ -66,7 +69,7 @@ func (a *app) fileBlade(o filingOptions) (d sawDoing, refs []training.Ref, notes
 		return
 	}
 	rock := today.Rock
-	if o.after == "rock" {
+	if o.after == afterRock {
 		rock = max(rock, o.count)
 	}
 	if ask := upkeep.TooManyFilings(today.Refuels, today.Filings+o.count, rock, d.saw.rules); ask != "" {

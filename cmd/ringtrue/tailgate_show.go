@@ -142,6 +142,7 @@ type dayAnswer struct {
 	Closes   []closeRecord    `json:"closes"`
 	Closed   bool             `json:"closed"`
 	NotKnown []string         `json:"recorded_later"`
+	Against  []usedLine       `json:"against"` // uses of saws that the book said no to
 }
 
 // callLine is one call for --json.
@@ -164,7 +165,11 @@ func (a *app) printDay(day course, at time.Time, later []string, full bool) erro
 		return err
 	}
 	if a.json {
-		return a.printJSON(a.dayAnswer(day, at, missed, later, people))
+		ans := a.dayAnswer(day, at, missed, later, people)
+		if ans.Against, err = a.againstLines(day, at); err != nil {
+			return err
+		}
+		return a.printJSON(ans)
 	}
 	since := fmt.Sprintf("at %s: %s%s", a.local(at), strings.ToUpper(string(day.answer().Answer)), a.openOrClosed(day))
 	head, foot := "", since
@@ -173,6 +178,9 @@ func (a *app) printDay(day course, at time.Time, later []string, full bool) erro
 	}
 	a.checkText(day.tailgate, day.joined, people, a.brief(full), head)
 	a.courseText(day, people)
+	if err := a.againstText(day, at); err != nil {
+		return err
+	}
 	for _, l := range overdueWords(missed, people) {
 		a.say("%s", l)
 	}

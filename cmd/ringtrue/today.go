@@ -92,7 +92,7 @@ func (a *app) printToday(list []todo) error {
 // waiting gathers everything that waits on a day.
 func (a *app) waiting(std standards, asked training.Asked) ([]todo, error) {
 	list := []todo{}
-	for _, gather := range []func(standards, training.Asked) ([]todo, error){a.waitingChecks, a.waitingTags, a.waitingPeople, a.waitingActions, a.waitingUpkeep} {
+	for _, gather := range []func(standards, training.Asked) ([]todo, error){a.waitingChecks, a.waitingAgainst, a.waitingTags, a.waitingPeople, a.waitingActions, a.waitingUpkeep} {
 		more, err := gather(std, asked)
 		if err != nil {
 			return nil, err

@@ -45,8 +45,9 @@ type BladeScrapped struct {
 type Use struct {
 	Saw   string `json:"saw"`
 	Block string `json:"block"`
-	Hours string `json:"hours"` // engine hours, "5.5h"
-	Area  string `json:"area"`  // thinned, "0.2ha"
+	Hours string `json:"hours"`         // engine hours, "5.5h"
+	Area  string `json:"area"`          // thinned, "0.2ha"
+	Day   bool   `json:"day,omitempty"` // only the day was told: its clock time says nothing
 }
 
 // Line is the day of one saw in one line: what was done, and counts. Left names items that the daily or weekly
