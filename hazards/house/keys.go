@@ -95,6 +95,8 @@ const (
 	KitReach         = "kit-reach"          // farthest from a first-aid kit
 	FirstAidWithin   = "first-aid-within"   // first aider on foot at the farthest worker
 
+	ToldDays = "told-days" // a decision told by phone waits so long for the decider to enter it
+
 	// How long entries about a person keep the name behind them from being erased; an edition recorded before these came
 	// lets nobody be forgotten.
 	KeepTraining = "keep-training" // training, looks and decisions
@@ -118,5 +120,5 @@ var later = []string{
 	UpkeepDaily, UpkeepWeekly, FileRefuels, SetFilings, SetsInLife, NutChecks, SecondLook, FinderClears, KitWalk1,
 	KitWalk2, KitWalk3, KitDays, PlanBurn, PlanTank, PlanRatio, PlanReserve, PlanFiling, PlanArea, PlanStrip,
 	PlanBlades, RockBlade, PlanCan, CanMass, FuelReach, LearnDays, LearnLeast, PlanVibration, PlanNoise, WristBend,
-	BladeTilt, KeepTraining, KeepExposure, KeepEvent, KeepOther,
+	BladeTilt, ToldDays, KeepTraining, KeepExposure, KeepEvent, KeepOther,
 }
