@@ -51,6 +51,7 @@ type Book struct {
 	stmts   map[string]*sql.Stmt
 	tail    *tail
 	strikes map[training.Ref]int64 // see struck
+	suppose training.Ref           // see Supposing
 	parts   map[[2]string]openPart
 }
 

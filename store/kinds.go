@@ -15,7 +15,7 @@ var kinds = func() map[string]bool {
 		KindSaw, KindRetire, KindBladeFitted, KindBladeScrapped, KindSawUse, KindUpkeep, KindRefuel, KindFiling, KindSetting,
 		KindDefect, KindTag, KindClear, KindLookAgain, KindFitting, KindKit, KindPlots,
 		ledger.KindKey, ledger.KindKeyEnd, ledger.KindRoster,
-		training.KindWorker, training.KindLeave, training.KindAppointment, training.KindAttendance, training.KindCredit,
+		training.KindWorker, training.KindLeave, training.KindAppointment, training.KindAppointmentEnd, training.KindAttendance, training.KindCredit,
 		training.KindObservation, training.KindSignOff, training.KindWithdrawal, training.KindRestriction, training.KindLift,
 		training.KindRelease, training.KindIssue, training.KindReturn, training.KindInspection, training.KindOrientation,
 		training.KindNewAgain, training.KindTicket, training.KindTold,

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"iter"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -236,9 +237,27 @@ func (g *gather) flush() bool {
 	return g.yield(g.subject, SubjectTopics{Topics: t})
 }
 
-// struck returns all strikes: which entry, and when the strike was recorded. They are read once where nobody else's
-// writing is seen: when only reading, and within a batch, which keeps them up to date.
+// Supposing asks as if an entry were struck already: what f reads of the book answers so. Nothing is written.
+func (b *Book) Supposing(struck training.Ref, f func() error) error {
+	b.suppose = struck
+	defer func() { b.suppose = 0 }()
+	return f()
+}
+
+// struck returns all strikes, with one that is only supposed.
 func (b *Book) struck(ctx context.Context) (map[training.Ref]int64, error) {
+	all, err := b.recordedStrikes(ctx)
+	if b.suppose == 0 || err != nil {
+		return all, err
+	}
+	all = maps.Clone(all)
+	all[b.suppose] = 0
+	return all, nil
+}
+
+// recordedStrikes returns all strikes: which entry, and when the strike was recorded. They are read once where nobody else's
+// writing is seen: when only reading, and within a batch, which keeps them up to date.
+func (b *Book) recordedStrikes(ctx context.Context) (map[training.Ref]int64, error) {
 	if (b.batch || b.readsOneState()) && b.strikes != nil {
 		return b.strikes, nil
 	}

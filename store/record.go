@@ -34,9 +34,31 @@ type BookRecord struct {
 
 // Strike removes an entry from every answer known from now on, and says why.
 type Strike struct {
-	Entry  string `json:"entry"` // "origin#seq"
-	Reason string `json:"reason"`
+	Entry   string         `json:"entry"` // "origin#seq"
+	Reason  string         `json:"reason"`
+	Second  string         `json:"second,omitempty"`  // second person: a person id, or the name of somebody outside the book
+	Reached string         `json:"reached,omitempty"` // how somebody outside the book was reached
+	Changes []StrikeChange `json:"changes,omitempty"` // what it changed on its day, as far as the book knew
 }
+
+// StrikeChange is one answer that a strike changed. Before and After are the words of that answer, "" = none.
+type StrikeChange struct {
+	What   string `json:"what"`             // one of the Change constants
+	Worker string `json:"worker,omitempty"` // person id
+	Of     string `json:"of"`               // skill, task group, duty, saw or block
+	Before string `json:"before"`
+	After  string `json:"after"`
+}
+
+// What a strike can change.
+const (
+	ChangeSkill = "skill" // where the worker stands with a skill
+	ChangeTask  = "task"  // at which level the worker may do a task group
+	ChangeDuty  = "duty"  // whether the worker is named for a duty
+	ChangeHere  = "here"  // whether the worker is with the company
+	ChangeSaw   = "saw"   // whether a saw is in use
+	ChangeCard  = "card"  // which edition of a block's card is in force
+)
 
 // Join acknowledges a tailgate check for one person. Saw and Group are empty for those who do not work with a saw.
 type Join struct {

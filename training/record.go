@@ -5,24 +5,25 @@ package training
 
 // Kinds of entries about people and what they hold.
 const (
-	KindWorker      = "worker"
-	KindLeave       = "leave"
-	KindAppointment = "appointment"
-	KindAttendance  = "attendance"
-	KindCredit      = "credit"
-	KindObservation = "observation"
-	KindSignOff     = "sign-off"
-	KindWithdrawal  = "withdrawal"
-	KindRestriction = "restriction"
-	KindLift        = "lift"
-	KindRelease     = "release"
-	KindIssue       = "ppe-issue"
-	KindReturn      = "ppe-return"
-	KindInspection  = "ppe-inspection"
-	KindOrientation = "orientation"
-	KindNewAgain    = "new-again"
-	KindTicket      = "ticket"
-	KindTold        = "awaiting-signature"
+	KindWorker         = "worker"
+	KindLeave          = "leave"
+	KindAppointment    = "appointment"
+	KindAppointmentEnd = "appointment-end"
+	KindAttendance     = "attendance"
+	KindCredit         = "credit"
+	KindObservation    = "observation"
+	KindSignOff        = "sign-off"
+	KindWithdrawal     = "withdrawal"
+	KindRestriction    = "restriction"
+	KindLift           = "lift"
+	KindRelease        = "release"
+	KindIssue          = "ppe-issue"
+	KindReturn         = "ppe-return"
+	KindInspection     = "ppe-inspection"
+	KindOrientation    = "orientation"
+	KindNewAgain       = "new-again"
+	KindTicket         = "ticket"
+	KindTold           = "awaiting-signature"
 )
 
 // Worker opens a person's record. The commitment is HMAC-SHA-256 over name and handle with a salt kept beside the
@@ -62,6 +63,14 @@ type Appointment struct {
 	From   string   `json:"from"`
 	Until  string   `json:"until"`
 	Basis  string   `json:"basis"` // what the appointment rests on
+}
+
+// AppointmentEnd says that a worker is named for these duties no longer, from a day on: what was named before the end was recorded
+// stops counting on that day. A later appointment names anew.
+type AppointmentEnd struct {
+	Duties []string `json:"duties"`
+	From   string   `json:"from"` // first day no longer in force
+	Reason string   `json:"reason"`
 }
 
 // Attendance says that the worker was taught a module.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"slices"
+	"time"
 
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training"
@@ -29,6 +30,7 @@ type appointed struct {
 	worker string
 	training.Appointment
 	from, until civil.Day
+	recorded    time.Time
 }
 
 // appointments are everybody's, those known and not struck by the moment asked, in the order in which they were made.
@@ -53,7 +55,7 @@ func (a *app) appointmentsOf(worker string, asked training.Asked) ([]appointed, 
 		}
 		list = append(list, one)
 	}
-	return list, nil
+	return a.ended(list, worker, asked)
 }
 
 func (a *app) appointment(ref training.Ref) (appointed, error) {
@@ -65,7 +67,7 @@ func (a *app) appointment(ref training.Ref) (appointed, error) {
 	if err != nil {
 		return one, err
 	}
-	one.worker = h.Worker
+	one.worker, one.recorded = h.Worker, h.Recorded
 	if one.from, err = civil.Parse(one.From); err != nil {
 		return one, err
 	}

@@ -147,11 +147,7 @@ func ruleChange(c house.Change) string {
 
 // mayAdopt: editions are adopted by the owner, or by somebody who may sign.
 func (a *app) mayAdopt(by store.Person, day civil.Day) error {
-	list, err := a.appointmentsOf(by.ID, a.knownNow(day))
-	if err != nil || by.ID == "" || by.ID == a.opening.Owner || may(list, by.ID, training.DutySign, "", day) {
-		return err
-	}
-	return refuse("let the owner or a named signer do it: --as NAME", "%s may not adopt editions: not the owner, and not named to sign on %s", by.Name, day)
+	return a.mayKeepBook(deed{by: by, day: day}, "adopt editions")
 }
 
 // newEdition refuses an edition name that is empty or was used before.

@@ -264,7 +264,6 @@ func (w *world) mistake(c *demoCrew, day time.Time) error {
 	if err := w.acting(c.supervisor, w.at(day, "18:40")); err != nil {
 		return err
 	}
-	_, _, _, _, err = w.strike(w.book.Short(d.refs[0]), "wrong person; nobody was taught M1 that day", "")
 	w.counts["struck"]++
-	return err
+	return w.strikeNow(strikeOptions{entry: w.book.Short(d.refs[0]), reason: "wrong person; nobody was taught M1 that day"})
 }

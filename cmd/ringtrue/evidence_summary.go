@@ -48,6 +48,9 @@ var summaries = map[string]func(e summed) string{
 	training.KindAppointment: func(e summed) string {
 		return fmt.Sprintf("named for %v from %s%s: %s", e.list("duties"), e.text("from"), note(" until ", e.text("until")), e.text("basis"))
 	},
+	training.KindAppointmentEnd: func(e summed) string {
+		return fmt.Sprintf("named for %v no longer, from %s on: %s", e.list("duties"), e.text("from"), e.text("reason"))
+	},
 	training.KindAttendance: func(e summed) string {
 		return "was taught " + e.text("module") + note(" in ", e.text("language")) + note("; understood: ", e.text("understood"))
 	},

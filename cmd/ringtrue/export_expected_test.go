@@ -403,14 +403,16 @@ func (d *dump) findings() sheetExpected {
 }
 
 func (d *dump) struckEntries(t *testing.T) sheetExpected {
-	s := sheetExpected{name: "Struck entries", titles: strings.Split("Entry,Happened,Recorded,Struck entry,Kind,Worker,Skill,It happened,Reason,Struck by,Signature", ",")}
+	s := sheetExpected{name: "Struck entries", titles: strings.Split("Entry,Happened,Recorded,Struck entry,Kind,Worker,Skill,It happened,Reason,Struck by,Second person,What it changed,Signature", ",")}
 	for _, e := range d.of("strike") {
 		ref := d.short(e.Entry.Data.text("entry"))
 		at := slices.IndexFunc(d.entries, func(o dumped) bool { return fmt.Sprint(o.Seq) == ref })
 		require.GreaterOrEqual(t, at, 0, "entry %s", ref)
 		was := d.entries[at].Entry
+		require.Empty(t, e.Entry.Data["second"], "the demo strikes nothing that stops")
+		require.Empty(t, e.Entry.Data["changes"], "the demo's strikes change no standing")
 		s.rows = append(s.rows, []string{fmt.Sprint(e.Seq), d.clock(e.Entry.Happened), d.clock(e.Entry.Recorded), ref, was.Kind, d.names[was.Worker], was.Skill, d.clock(was.Happened),
-			e.Entry.Data.text("reason"), d.person(e.Entry.By), unsigned})
+			e.Entry.Data.text("reason"), d.person(e.Entry.By), "", "", unsigned})
 	}
 	return s
 }

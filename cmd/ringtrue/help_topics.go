@@ -4,7 +4,7 @@ import "github.com/spf13/cobra"
 
 // helpTopics are pages of help, no commands.
 func helpTopics() []*cobra.Command {
-	return []*cobra.Command{exitCodesTopic(), datesTopic(), signingTopic(), privacyTopic(), environmentTopic()}
+	return []*cobra.Command{exitCodesTopic(), datesTopic(), signingTopic(), privacyTopic(), environmentTopic(), whoMayTopic()}
 }
 
 func exitCodesTopic() *cobra.Command {
@@ -125,5 +125,32 @@ forgotten without breaking the proof that nothing was changed.
 After that, no restored copy and no other device brings the name back. Free text is kept as typed and cannot be erased:
 write roles instead of names, and nothing about health beyond fit or not fit. Whether records may be kept, and for how
 long, is for the law of the place: ringtrue rules list.`,
+	}
+}
+
+func whoMayTopic() *cobra.Command {
+	return &cobra.Command{
+		Use:   "who-may",
+		Short: "Who may decide what, and who may take it back",
+		Long: `Anybody may stop: restrict a worker, withdraw a sign-off, report a defect, tag a saw, call "hurt". No appointment is asked.
+
+  look at a skill              named to observe that skill, and not the worker
+  teach                        named to teach
+  sign off, lift, release,     named to sign that skill; never their own
+    accept earlier training
+  clear a saw                  the owner, or named to clear; not who found the defect, unless a house rule allows it
+  name people, end that,       the owner, or named to sign; nobody but the owner names themselves
+    say who has left
+  adopt an edition, forget     the owner, or named to sign
+
+Crossing out (ringtrue book strike):
+
+  a fact                       anybody, with a reason
+  what lets somebody work      the owner, or who is named for that decision; never a person whom it concerns
+  what stops                   the same, with a second person who agrees: --with WORKER, or --with NAME --reached HOW
+
+What stops: a restriction, a withdrawal, a missed critical point, a tag, a stopping defect, a missed call, a short head
+count, a condemned piece, somebody who left, an appointment that was ended, a change of the day that holds.
+Striking a look with a missed critical point does not lift what it restricted: that needs a lift on a later met look.`,
 	}
 }

@@ -89,6 +89,7 @@ func newModuleShowCmd(a *app) *cobra.Command {
 type attendOptions struct {
 	workers                []string
 	module, lang, test, at string
+	another                bool
 }
 
 func newModuleAttendCmd(a *app) *cobra.Command {
@@ -132,6 +133,7 @@ func newModuleAttendCmd(a *app) *cobra.Command {
 	f.StringVar(&o.lang, "language", "", "language used")
 	f.StringVar(&o.test, "understood", "", "how understanding was tested")
 	f.StringVar(&o.at, "at", "", "when it was taught")
+	f.BoolVar(&o.another, "another", false, anotherHelp)
 	return c
 }
 
@@ -168,6 +170,8 @@ func (a *app) attend(o attendOptions) (deed, error) {
 			p.addf("name another teacher with --as", "%s cannot teach themselves", who.Name)
 		}
 		seen[who.ID] = true
+		a.notTwice(&p, o.another, twin{kind: training.KindAttendance, worker: who.ID, topic: o.module, by: d.by.ID, happened: d.happened,
+			words: "the teaching of " + o.module + " to " + who.Name})
 		es = append(es, entry(training.KindAttendance, d.happened, d.by.ID, who.ID, "", training.Attendance{
 			Module: o.module, Edition: std.Curriculum.Edition, Language: o.lang, Understood: o.test}))
 	}

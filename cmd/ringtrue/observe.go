@@ -19,6 +19,7 @@ type lookOptions struct {
 	worker, announced, block, note, at string
 	skills, met, missed, unseen        []string
 	values                             []string
+	another                            bool
 }
 
 func newObserveCmd(a *app) *cobra.Command {
@@ -46,6 +47,7 @@ a look share a criterion's name, write SKILL:CRITERION. A missed critical criter
 	f.StringVar(&o.block, "block", "", "block on which it was")
 	f.StringVar(&o.note, "note", "", "anything to add")
 	f.StringVar(&o.at, "at", "", "when it was seen")
+	f.BoolVar(&o.another, "another", false, anotherHelp)
 	return c
 }
 
@@ -113,6 +115,9 @@ func (a *app) observe(o lookOptions) (look, error) {
 		l.outcomes = append(l.outcomes, outcome)
 		if missedCritical(s, said[s.ID]) {
 			l.outcomes[len(l.outcomes)-1] = training.CriticalMissed // also where the look cannot be judged
+		}
+		if l.outcomes[len(l.outcomes)-1] != training.CriticalMissed {
+			a.notTwice(&p, o.another, lookTwin(l, s))
 		}
 		for _, r := range reasons {
 			l.notes = append(l.notes, s.ID+": "+r)

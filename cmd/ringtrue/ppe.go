@@ -19,7 +19,8 @@ func newPPECmd(a *app) *cobra.Command {
 type issueOptions struct {
 	worker, item string
 	training.Issue
-	at string
+	at      string
+	another bool
 }
 
 func newIssueCmd(a *app) *cobra.Command {
@@ -46,6 +47,7 @@ No regulator publishes a service life: --replace-by needs --source, who states t
 	f.StringVar(&o.Source, "source", "", "who states that day")
 	f.BoolVar(&o.Own, "own", false, "the worker's own")
 	f.StringVar(&o.at, "at", "", "when it was issued")
+	f.BoolVar(&o.another, "another", false, anotherHelp)
 	return c
 }
 
@@ -107,6 +109,8 @@ func (a *app) issue(o issueOptions) (d deed, item training.Item, err error) {
 	if o.ReplaceBy != "" && o.Source == "" {
 		p.add(usage("add --source, as \"maker's leaflet\"", "--replace-by needs --source: nobody publishes a service life for all"))
 	}
+	a.notTwice(&p, o.another, twin{kind: training.KindIssue, worker: d.who.ID, topic: training.KindIssue, by: d.by.ID, happened: d.happened,
+		same: dataSays("item", o.item, "serial", o.Serial, "size", o.Size), words: o.item + " of " + d.who.Name})
 	if err = p.err(); err != nil {
 		return d, item, err
 	}

@@ -1,9 +1,11 @@
 package main
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
+	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
@@ -183,10 +185,30 @@ func (a *app) awaitingSignature(w onList, topics store.Topics, asked training.As
 		if entered(topics, told, f, asked) {
 			continue
 		}
-		list = append(list, todo{rankDecide, told.Decision + " of " + told.Of + " for " + w.Short + ", told by phone, awaits signature (entry " + a.book.Short(f.Entry) + ")",
-			told.Decider, "ringtrue evidence show " + w.Short})
+		what, err := a.toldWords(told, f, w, asked)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, todo{rankDecide, what, told.Decider, "ringtrue evidence show " + w.Short})
 	}
 	return list, nil
+}
+
+// toldWords says that a decision told by phone waits, or that it waited too long and is to be asked anew.
+func (a *app) toldWords(told training.Told, f training.Fact, w onList, asked training.Asked) (string, error) {
+	h, err := a.house(asked)
+	if err != nil {
+		return "", err
+	}
+	what, entry := told.Decision+" of "+told.Of+" for "+w.Short+", told by phone", " (entry "+a.book.Short(f.Entry)+")"
+	if !h.Has(house.ToldDays) {
+		return what + ", awaits signature" + entry, nil
+	}
+	end := f.Day + civil.Day(h.Int(house.ToldDays))
+	if asked.Day >= end {
+		return fmt.Sprintf("%s on %s, was not signed within %s and counts for nothing: ask anew, or strike it%s", what, f.Day, h.Value(house.ToldDays), entry), nil
+	}
+	return fmt.Sprintf("%s, awaits signature, last day %s%s", what, end-1, entry), nil
 }
 
 // entered reports whether a decision told by phone has been entered since.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -47,7 +48,7 @@ func (a *app) told(o toldOptions) (d deed, err error) {
 	d = a.deedAbout(&p, o.worker, o.at)
 	decider, err := a.decider(o.decider)
 	p.add(err)
-	std, err := a.standards(a.knownNow(1 << 20))
+	std, err := a.standards(a.knownNow(d.day))
 	p.add(err)
 	skill := o.of
 	switch o.decision {
@@ -61,7 +62,11 @@ func (a *app) told(o toldOptions) (d deed, err error) {
 	default:
 		p.add(usage("say --decision sign-off, lift or release", "--decision %q cannot be told by phone", o.decision))
 	}
+	p.add(a.mayBeTold(d, decider, skill))
 	if err = p.err(); err != nil {
+		return d, err
+	}
+	if err = a.worthTelling(d, o, std); err != nil {
 		return d, err
 	}
 	return a.keepAll(d, []ledger.Entry{entry(training.KindTold, d.happened, d.by.ID, d.who.ID, skill, training.Told{Decision: o.decision, Of: o.of, Decider: decider.ID, Note: o.note})})
@@ -73,4 +78,53 @@ func (a *app) decider(name string) (store.Person, error) {
 		return store.Person{}, usage("add --decider WORKER", "who decided is not said")
 	}
 	return a.person(name)
+}
+
+// mayBeTold refuses a decider who could not enter the decision either: the worker, or somebody not named to sign that day.
+func (a *app) mayBeTold(d deed, decider store.Person, skill string) error {
+	if decider.ID == "" || d.who.ID == "" {
+		return nil
+	}
+	if decider.ID == d.who.ID {
+		return refuse("name who decided: --decider", "%s cannot decide about themselves", d.who.Name)
+	}
+	list, err := a.appointmentsOf(decider.ID, a.knownNow(d.day))
+	if err == nil && !may(list, decider.ID, training.DutySign, skill, d.day) {
+		err = refuse("name with --decider somebody who may sign, or appoint one: ringtrue worker appoint WORKER --may sign --basis WHY",
+			"%s was not named to sign%s on %s", decider.Name, note(" skill ", skill), d.day)
+	}
+	return err
+}
+
+// worthTelling refuses a decision where there is nothing to decide.
+func (a *app) worthTelling(d deed, o toldOptions, std standards) error {
+	asked := training.Asked{Day: d.day, On: d.happened.Unix(), Known: a.knownNow(d.day).Known}
+	topics, err := a.book.Facts(a.ctx, asked, d.who.ID)
+	if err != nil {
+		return err
+	}
+	nothing := ""
+	switch o.decision {
+	case training.KindRelease:
+		perms, err := a.permissions(d.who.ID, std, asked)
+		if err != nil {
+			return err
+		}
+		if perms[o.of].Level == training.Unsupervised {
+			nothing = "is released for " + o.of + " unsupervised already"
+		}
+	case training.KindLift:
+		if standingsOf(topics, std, asked, nil)[o.of].Word != training.Restricted {
+			nothing = "is not restricted on " + o.of
+		}
+	default:
+		s, m, _ := std.Skill(o.of)
+		if lacks := training.Missing(s, historyOf(topics, s, m, std.Curriculum), std.Rules, asked); lacks != nil {
+			nothing = "has not shown enough for " + o.of + " yet: " + strings.Join(lacks, "; ")
+		}
+	}
+	if nothing == "" {
+		return nil
+	}
+	return &failure{exitNo, "there is nothing to decide: " + d.who.Name + " " + nothing, "see: ringtrue standing " + d.who.Handle}
 }

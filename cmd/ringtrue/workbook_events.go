@@ -61,7 +61,7 @@ func (e *exporter) eventCells(h spooled) (what, of, words string, done any, stat
 // strikes lists what was struck, by whom and why: the strikes known by the moment asked, of entries on the other sheets.
 func (e *exporter) strikes() workbook.Sheet {
 	columns := []workbook.Column{text("Entry", 9), kindOf("Happened", workbook.Moment), kindOf("Recorded", workbook.Moment), text("Struck entry", 12), text("Kind", 16), long("Worker", 22), text("Skill", 8), kindOf("It happened", workbook.Moment),
-		long("Reason", 60), long("Struck by", 22), text("Signature", 20)}
+		long("Reason", 60), long("Struck by", 22), long("Second person", 22), long("What it changed", 60), text("Signature", 20)}
 	return e.table(struckSheet, columns, func(yield func(...any) bool) error {
 		return e.each(struckSheet, func(h spooled) (bool, error) {
 			var d store.Strike
@@ -79,9 +79,26 @@ func (e *exporter) strikes() workbook.Sheet {
 			if was.Happened.Unix() > e.asked.On || !e.filter.when(was) && !e.filter.when(h.Header) || !e.filter.who(was.Worker) || !e.filter.where(fieldOf(was, "block")) {
 				return true, nil
 			}
-			return yield(e.book.Short(h.ref), h.Happened, h.Recorded, e.shortRef(d.Entry), was.Kind, e.people.byID[was.Worker].Name, was.Skill, was.Happened, d.Reason, e.name(h.By), h.signed.String()), nil
+			return yield(e.book.Short(h.ref), h.Happened, h.Recorded, e.shortRef(d.Entry), was.Kind, e.people.byID[was.Worker].Name, was.Skill, was.Happened, d.Reason, e.name(h.By), e.secondPerson(d), e.changed(d), h.signed.String()), nil
 		})
 	})
+}
+
+// secondPerson names who agreed to a strike, and how somebody outside the book was reached.
+func (e *exporter) secondPerson(d store.Strike) string {
+	if d.Second == "" {
+		return ""
+	}
+	return e.name(d.Second) + note(", reached: ", d.Reached)
+}
+
+// changed says what a strike changed when it was made.
+func (e *exporter) changed(d store.Strike) string {
+	words := make([]string, len(d.Changes))
+	for i, c := range d.Changes {
+		words[i] = strikeWords(c, e.people)
+	}
+	return strings.Join(words, "; ")
 }
 
 // rulesSheet lists the local rules of the book's place, in the edition in force.

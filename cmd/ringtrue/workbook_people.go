@@ -81,6 +81,8 @@ func (e *exporter) decisions() entrySheet {
 			of, rests = field("module"), field("document")
 		case training.KindAppointment:
 			of, reason, limits = strings.Join(listOf(h.Data, "duties"), ", "), field("basis"), note("from ", field("from"))+note(", only ", strings.Join(listOf(h.Data, "skills"), ", "))
+		case training.KindAppointmentEnd:
+			of, limits = strings.Join(listOf(h.Data, "duties"), ", "), note("from ", field("from"))
 		case training.KindTold:
 			of, reason, told = field("decision")+" of "+field("of"), field("note"), note("by phone by ", e.name(field("decider")))
 		}
@@ -96,6 +98,8 @@ func decisionWord(kind string) string {
 		return "earlier training accepted"
 	case training.KindAppointment:
 		return "named as"
+	case training.KindAppointmentEnd:
+		return "named no longer"
 	}
 	return kind
 }

@@ -172,21 +172,28 @@ func freeHandle(name string, others []store.Person) string {
 
 type appointOptions struct {
 	worker, duties, skills, from, until, basis, at string
+	noLonger, reason                               string
 }
 
 func newWorkerAppointCmd(a *app) *cobra.Command {
 	var o appointOptions
 	c := &cobra.Command{
 		Use:   "appoint WORKER",
-		Short: "Name a person as teacher, observer, signer or first aider, or to clear saws",
+		Short: "Name a person as teacher, observer, signer or first aider, or to clear saws; or end it",
+		Long: `Name a person for duties, from a day on, until a day or openly; or end that with --no-longer. What was looked at, signed or
+cleared before stays as it was. Who may name people: ringtrue help who-may.`,
 		Example: `  ringtrue worker appoint luis --may observe,teach --from 2026-05-01 --until 2027-05-01 --basis "trainer course 2025, certificate 118"
-  ringtrue worker appoint ana --may first-aid --until 2027-03-01 --basis "first-aid ticket 4471"`,
+  ringtrue worker appoint ana --may first-aid --until 2027-03-01 --basis "first-aid ticket 4471"
+  ringtrue worker appoint luis --no-longer observe --from 2026-08-01 --reason "works elsewhere now"`,
 		Args: exactly(1, "WORKER"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.write(); err != nil {
 				return err
 			}
 			o.worker = args[0]
+			if o.noLonger != "" {
+				return a.runAppointmentEnd(o)
+			}
 			return a.runAppoint(o)
 		},
 	}
@@ -197,6 +204,8 @@ func newWorkerAppointCmd(a *app) *cobra.Command {
 	f.StringVar(&o.until, "until", "", "first day no longer in force (default: open)")
 	f.StringVar(&o.basis, "basis", "", "what it rests on: course, certificate, years of work (required)")
 	f.StringVar(&o.at, "at", "", "when it was decided")
+	f.StringVar(&o.noLonger, "no-longer", "", "duties for which they are named no longer, from --from on")
+	f.StringVar(&o.reason, "reason", "", "why, with --no-longer")
 	return c
 }
 
@@ -214,11 +223,7 @@ func (a *app) appoint(o appointOptions) (d deed, err error) {
 	d = a.deedAbout(&p, o.worker, o.at)
 	rec, err := a.appointmentOf(o, d.happened)
 	p.add(err)
-	list, err := a.appointmentsOf(d.by.ID, a.knownNow(d.day))
-	p.add(err)
-	if d.by.ID != "" && d.by.ID != a.opening.Owner && !may(list, d.by.ID, training.DutySign, "", d.day) {
-		p.addf("let the owner or a named signer do it: --as NAME", "%s may not name people: not the owner, and not named to sign on %s", d.by.Name, d.day)
-	}
+	p.add(a.mayKeepBook(d, "name people"))
 	if d.by.ID == d.who.ID && d.by.ID != "" && d.by.ID != a.opening.Owner {
 		p.addf("let somebody else do it: --as NAME", "%s may not name themselves", d.by.Name)
 	}

@@ -98,13 +98,7 @@ func (a *app) forget(text, reason, at string) (who, by store.Person, refs []trai
 // mayForget gathers what stands against forgetting a person, and gives the house rules that were asked.
 func (a *app) mayForget(who, by store.Person, today civil.Day, p *problems) (training.Ref, error) {
 	asked := a.knownNow(today)
-	list, err := a.appointments(asked)
-	if err != nil {
-		return 0, err
-	}
-	if by.ID != "" && by.ID != a.opening.Owner && !may(list, by.ID, training.DutySign, "", today) {
-		p.addf("let the owner or a named signer do it: --as NAME", "%s may not have names erased: not the owner, and not named to sign on %s", by.Name, today)
-	}
+	p.add(a.mayKeepBook(deed{by: by, day: today}, "have names erased"))
 	if who.ID == a.opening.Owner {
 		p.addf("the owner's name stays as long as the book is kept", "%s is the owner of the book", who.Name)
 		return 0, nil
@@ -130,7 +124,7 @@ var keepRules = map[string]string{
 	training.KindSignOff: house.KeepTraining, training.KindWithdrawal: house.KeepTraining, training.KindRestriction: house.KeepTraining,
 	training.KindLift: house.KeepTraining, training.KindRelease: house.KeepTraining, training.KindOrientation: house.KeepTraining,
 	training.KindNewAgain: house.KeepTraining, training.KindTicket: house.KeepTraining, training.KindTold: house.KeepTraining,
-	training.KindAppointment: house.KeepTraining, store.KindExposure: house.KeepExposure,
+	training.KindAppointment: house.KeepTraining, training.KindAppointmentEnd: house.KeepTraining, store.KindExposure: house.KeepExposure,
 }
 
 // kept refuses while the person is on the crew list, a period runs or an event is open.

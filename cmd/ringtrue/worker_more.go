@@ -59,6 +59,7 @@ func newWorkerLeaveCmd(a *app) *cobra.Command {
 			}
 			var p problems
 			d := a.deedAbout(&p, args[0], at)
+			p.add(a.mayKeepBook(d, "say who has left"))
 			day, err := parseDay("from", from)
 			p.add(err)
 			if err := p.err(); err != nil {
