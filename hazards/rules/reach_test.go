@@ -1,0 +1,61 @@
+package rules
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// reachOf gives one cell.
+func reachOf(t *testing.T, j Jurisdiction, topic string) Reach {
+	t.Helper()
+	for _, r := range j.Reach() {
+		if r.Topic == topic {
+			return r
+		}
+	}
+	t.Fatalf("no cell for %q", topic)
+	return Reach{}
+}
+
+// The best reading wins, and only rules that ask something today count.
+func TestReachTakesTheBestReadingOfRulesThatAsk(t *testing.T) {
+	rule := func(id, read, on string, change func(*Rule)) Rule {
+		r := Rule{ID: id, Topic: "fuel", Read: read, ReadOn: on}
+		change(&r)
+		return r
+	}
+	asIs := func(*Rule) {}
+	heading := func(r *Rule) { r.HeadingOnly = true }
+	for name, c := range map[string]struct {
+		rules []Rule
+		want  Reach
+	}{
+		"nothing looked for": {nil, Reach{Topic: "fuel", How: NotLooked}},
+		"memory":             {[]Rule{rule("a", Memory, "", asIs)}, Reach{Topic: "fuel", How: FromMemory, Rules: []string{"a"}}},
+		"heading before memory": {[]Rule{rule("a", Memory, "", asIs), rule("b", Verified, "2026-01-02", heading)},
+			Reach{Topic: "fuel", How: HeadingSeen, Rules: []string{"b"}, On: "2026-01-02"}},
+		"restatement before heading": {[]Rule{rule("b", Verified, "2026-01-03", heading), rule("c", Secondary, "2026-01-02", asIs)},
+			Reach{Topic: "fuel", How: InRestatement, Rules: []string{"c"}, On: "2026-01-02"}},
+		"text before all, newest day": {[]Rule{rule("c", Secondary, "2026-01-04", asIs), rule("d", Verified, "2026-01-01", asIs), rule("e", Verified, "2026-01-03", asIs)},
+			Reach{Topic: "fuel", How: InText, Rules: []string{"d", "e"}, On: "2026-01-03"}},
+		"ended":      {[]Rule{rule("d", Verified, "2026-01-01", func(r *Rule) { r.Ended = "2013-06-13" })}, Reach{Topic: "fuel", How: NotLooked}},
+		"scope only": {[]Rule{rule("d", Verified, "2026-01-01", func(r *Rule) { r.Scope = true })}, Reach{Topic: "fuel", How: NotLooked}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			require.Equal(t, c.want, reachOf(t, Jurisdiction{Rules: c.rules}, "fuel"))
+		})
+	}
+}
+
+func TestReachTellsASearchThatFoundNothing(t *testing.T) {
+	j := Jurisdiction{Sought: []string{"slope"}, SoughtOn: "2026-01-05"}
+	require.Equal(t, Reach{Topic: "slope", How: NothingFound, On: "2026-01-05"}, reachOf(t, j, "slope"))
+	require.Equal(t, Reach{Topic: "fuel", How: NotLooked}, reachOf(t, j, "fuel"))
+	require.Len(t, j.Reach(), len(Topics))
+}
+
+func TestFifteenTopics(t *testing.T) {
+	require.ElementsMatch(t, []string{"training", "records", "crew", "first-aid", "emergency", "alone", "spacing", "slope",
+		"kickback", "fuel", "fire", "ppe", "noise", "vibration", "weather"}, Topics)
+}
