@@ -1,6 +1,9 @@
 package rules
 
-import "slices"
+import (
+	"slices"
+	"time"
+)
 
 // Reached says how far the texts about one topic were read at one place, best first.
 type Reached string
@@ -71,4 +74,14 @@ func (r Rule) reached() Reached {
 	default:
 		return FromMemory
 	}
+}
+
+// longAgo is after how many years a reading shows as long ago: company choice.
+const longAgo = 2
+
+// ReadLongAgo reports whether the text was read more than two years before today (YYYY-MM-DD), so that it may well have
+// changed. Where no day of reading is known, as in editions from before it was kept, it cannot tell and says no.
+func (r Rule) ReadLongAgo(today string) bool {
+	read, err := time.Parse(time.DateOnly, r.ReadOn)
+	return err == nil && read.AddDate(longAgo, 0, 0).Format(time.DateOnly) < today
 }

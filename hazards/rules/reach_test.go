@@ -59,3 +59,19 @@ func TestFifteenTopics(t *testing.T) {
 	require.ElementsMatch(t, []string{"training", "records", "crew", "first-aid", "emergency", "alone", "spacing", "slope",
 		"kickback", "fuel", "fire", "ppe", "noise", "vibration", "weather"}, Topics)
 }
+
+func TestReadLongAgo(t *testing.T) {
+	for _, c := range []struct {
+		readOn, today string
+		want          bool
+	}{
+		{"2026-11-30", "2026-11-30", false},
+		{"2026-11-30", "2028-11-30", false},
+		{"2026-11-30", "2028-12-01", true},
+		{"2024-02-29", "2026-03-01", false},
+		{"2024-02-29", "2026-03-02", true},
+		{"", "2030-01-01", false},
+	} {
+		require.Equal(t, c.want, Rule{ReadOn: c.readOn}.ReadLongAgo(c.today), c)
+	}
+}
