@@ -75,3 +75,41 @@ func TestReadLongAgo(t *testing.T) {
 		require.Equal(t, c.want, Rule{ReadOn: c.readOn}.ReadLongAgo(c.today), c)
 	}
 }
+
+// Where the texts could be had, at least ten of the fifteen topics were read in them; a change that marks a reading
+// down, or drops it, must say so here.
+func TestTenTopicsWereReadWhereTheTextsCouldBeHad(t *testing.T) {
+	e := starter(t)
+	for _, code := range []string{"us", "us-wa", "ab", "qc", "nb", "fi"} {
+		j, ok := e.Find(code)
+		require.True(t, ok, code)
+		read := 0
+		for _, c := range j.Reach() {
+			if c.How == InText {
+				require.NotEmpty(t, c.On, "%s %s", code, c.Topic)
+				read++
+			}
+		}
+		require.GreaterOrEqual(t, read, 10, code)
+	}
+}
+
+// What a repealed text asked, and what a definition says, is never a topic read: Quebec's old fuelling rule does not
+// count beside the one in force.
+func TestNoCellRestsOnAnEndedOrScopeRule(t *testing.T) {
+	e := starter(t)
+	seen := 0
+	for _, j := range e.Jurisdictions {
+		for _, c := range j.Reach() {
+			for _, id := range c.Rules {
+				r, _, ok := e.Rule(id)
+				require.True(t, ok, id)
+				require.True(t, r.Asks(), id)
+				seen++
+			}
+		}
+	}
+	require.Greater(t, seen, 100)
+	qc, _ := e.Find("qc")
+	require.NotContains(t, reachOf(t, qc, "fuel").Rules, "qc-s-2.1-r-17-11")
+}
