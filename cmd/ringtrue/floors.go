@@ -57,19 +57,19 @@ func (a *app) houseHistory(asked training.Asked) ([]adoptedAt, error) {
 	var out []adoptedAt
 	for _, f := range facts {
 		if f.At <= asked.On && f.Entry != in {
-			one, err := a.adopted(f.Entry)
+			one, err := a.adoptedHouse(f.Entry)
 			if err != nil {
 				return nil, err
 			}
 			out = append(out, one)
 		}
 	}
-	last, err := a.adopted(in)
+	last, err := a.adoptedHouse(in)
 	return append(out, last), err
 }
 
-// adopted reads an edition of the house rules once, as it was recorded.
-func (a *app) adopted(ref training.Ref) (adoptedAt, error) {
+// adoptedHouse reads an edition of the house rules once, as it was recorded.
+func (a *app) adoptedHouse(ref training.Ref) (adoptedAt, error) {
 	if known, ok := a.editions[ref]; ok {
 		return known.(adoptedAt), nil
 	}

@@ -46,7 +46,7 @@ and what clauses only advise. --changes lists every edition instead: who adopted
 			if err != nil {
 				return err
 			}
-			held, err := a.adopted(ref)
+			held, err := a.adoptedHouse(ref)
 			if err != nil {
 				return err
 			}

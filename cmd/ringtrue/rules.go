@@ -47,7 +47,7 @@ func rulesCmd(a *app, source rulesSource) *cobra.Command {
 		Long: `References to regulations and official guidance: clause, duty in our own words, where to read it, and whether
 its text was read. It is a list to read by, never an answer that anybody complies.`,
 	}
-	c.AddCommand(newRulesListCmd(a, source), newRulesShowCmd(a, source), newRulesCoverCmd(a))
+	c.AddCommand(newRulesListCmd(a, source), newRulesShowCmd(a, source), newRulesGapsCmd(a, source), newRulesCoverCmd(a))
 	return c
 }
 
@@ -58,7 +58,8 @@ func newRulesListCmd(a *app, source rulesSource) *cobra.Command {
 		Short: "List the rules of a place, its own first, then those it stands under",
 		Long: `List the rules of a province, state or country: its own first, then those of the places it stands under. Without
 --jurisdiction all places are listed, each with its code. The column TEXT says "read" only where the duty was
-read in the source, or on an official page that quotes or explains it.
+read in the source, or on an official page that quotes or explains it, and "read long ago" where that is more than
+two years back.
 
 EXIT STATUS
   0 listed, also when nothing is found   1 refused   2 unknown place or topic`,
@@ -119,6 +120,11 @@ type rulePlace struct {
 	Parent    string   `json:"parent"`
 	Authority string   `json:"authority"`
 	Note      string   `json:"note"`
+
+	Thinning    string   `json:"thinning"`
+	ThinningWhy string   `json:"thinning_why"`
+	Sought      []string `json:"sought"`
+	SoughtOn    string   `json:"sought_on"`
 }
 
 type ruleLine struct {
@@ -135,7 +141,8 @@ func newRulesAnswer(e rules.Edition) rulesAnswer {
 
 // add takes up a place with those of its rules that are given.
 func (r *rulesAnswer) add(j rules.Jurisdiction, found ...rules.Rule) {
-	r.Places = append(r.Places, rulePlace{j.Code, j.Aliases, j.Title, j.Parent, j.Authority, j.Note})
+	r.Places = append(r.Places, rulePlace{j.Code, j.Aliases, j.Title, j.Parent, j.Authority, j.Note,
+		j.Thinning, j.ThinningWhy, append([]string{}, j.Sought...), j.SoughtOn})
 	for _, f := range found {
 		r.Rules = append(r.Rules, ruleLine{j.Code, f, f.TextRead(), f.How()})
 	}

@@ -73,7 +73,7 @@ func (a *app) runCover(edition rules.Edition, place string, asked training.Asked
 	seen := map[string]bool{}
 	for _, topic := range []string{"training", "records", "first-aid"} {
 		for _, r := range edition.For(place, topic) {
-			if seen[r.ID] || r.Ended != "" || r.HeadingOnly && len(r.Kept) == 0 {
+			if seen[r.ID] || !r.Asks() || r.HeadingOnly && len(r.Kept) == 0 {
 				continue
 			}
 			seen[r.ID] = true

@@ -2,7 +2,9 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"time"
 
 	"example.org/ringtrue/hazards/fire"
 	"example.org/ringtrue/hazards/rules"
@@ -33,7 +35,7 @@ func (a *app) remark(format string, args ...any) {
 func (a *app) ruleTable(answer rulesAnswer) {
 	var rows [][]string
 	for _, r := range answer.Rules {
-		rows = append(rows, []string{r.ID, r.Topic, readShort(r.Rule), cites(r.Rule), withNote(r.Rule)})
+		rows = append(rows, []string{r.ID, r.Topic, readShort(r.Rule, a.dayNow()), cites(r.Rule), withNote(r.Rule)})
 	}
 	a.table([]string{"RULE", "TOPIC", "TEXT", "CITES", "DUTY"}, rows)
 	if len(rows) == 0 {
@@ -44,10 +46,29 @@ func (a *app) ruleTable(answer rulesAnswer) {
 		if p.Note != "" {
 			a.remark("%s: %s", p.Code, p.Note)
 		}
+		a.placeReach(p, answer.Topic)
 	}
 	if answer.Topic == "" || answer.Topic == "fire" {
 		a.remark("%s", ladderWords(answer))
 	}
+}
+
+// placeReach says whether the place's rules reach thinning, and whether the topic was looked for and not found.
+func (a *app) placeReach(p rulePlace, topic string) {
+	if p.Thinning != "" {
+		a.remark("%s: thinning that harvests nothing: %s. %s", p.Code, thinningWords[p.Thinning], p.ThinningWhy)
+	}
+	if slices.Contains(p.Sought, topic) {
+		a.remark("%s: %s was looked for on %s and not found; ask the authority", p.Code, topic, p.SoughtOn)
+	}
+}
+
+// thinningWords says for crews what rules.Coverages mean.
+var thinningWords = map[string]string{
+	rules.Covered:   "covered by name",
+	rules.Harvest:   "not named, the forestry rules speak of harvest; the general rules for work hold",
+	rules.General:   "no forestry rules found; the general rules for work hold",
+	rules.Unsettled: "not settled by what was read; ask the authority",
 }
 
 // ladderWords says for which places the program holds a fire restriction ladder, and what to do elsewhere.
@@ -80,6 +101,8 @@ func (a *app) ruleSheet(answer rulesAnswer) {
 		{"topic", strings.Join(append([]string{r.Topic}, r.Also...), ", ")},
 		{"duty", history(r.Rule) + r.Duty},
 		{"text", r.How},
+		{"read on", readOnWords(r.Rule, a.dayNow())},
+		{"version read", r.Version},
 		{"where to read", r.Reference},
 		{"note", r.Note},
 		{"decides", p.Authority},
@@ -102,9 +125,21 @@ func cites(r rules.Rule) string {
 	return r.Instrument + ", " + r.Clause
 }
 
+// dayNow is today without a book, which alone knows its zone.
+func (a *app) dayNow() string { return a.now().UTC().Format(time.DateOnly) }
+
+func readOnWords(r rules.Rule, today string) string {
+	if r.ReadLongAgo(today) {
+		return r.ReadOn + ", long ago: read it anew"
+	}
+	return r.ReadOn
+}
+
 // readShort says in a table's column how far the text was read; `rules show` says it in full.
-func readShort(r rules.Rule) string {
+func readShort(r rules.Rule, today string) string {
 	switch {
+	case r.TextRead() && r.ReadLongAgo(today):
+		return "read long ago"
 	case r.TextRead():
 		return "read"
 	case r.HeadingOnly:

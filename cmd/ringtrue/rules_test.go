@@ -147,11 +147,12 @@ func TestRulesJSONFields(t *testing.T) {
 		require.Equal(t, "ringtrue/rules/1", answer.Format)
 		require.Equal(t, "bc", answer.Jurisdiction)
 		require.Equal(t, rules.Closing, answer.Closing)
-		require.ElementsMatch(t, []string{"code", "aliases", "title", "parent", "authority", "note"}, ruleKeys(t, answer.Jurisdictions[0]))
+		require.ElementsMatch(t, []string{"code", "aliases", "title", "parent", "authority", "note",
+			"thinning", "thinning_why", "sought", "sought_on"}, ruleKeys(t, answer.Jurisdictions[0]))
 		require.NotEmpty(t, answer.Rules)
 		for _, r := range answer.Rules {
 			require.ElementsMatch(t, []string{"jurisdiction", "id", "instrument", "clause", "topic", "also", "duty", "reference",
-				"read", "heading_only", "ended", "note", "kept", "text_read", "how"}, ruleKeys(t, r))
+				"read", "read_on", "version", "heading_only", "scope", "ended", "note", "kept", "text_read", "how"}, ruleKeys(t, r))
 		}
 	}
 }
@@ -194,4 +195,14 @@ func TestRulesOfABookUseItsEditionAndPlace(t *testing.T) {
 	broken := errors.New("the book is busy")
 	_, err = listRules(func() (rules.Edition, string, error) { return rules.Edition{}, "", broken }, "low", "")
 	require.ErrorIs(t, err, broken)
+}
+
+// A text read more than two years ago shows as that wherever it would show as read; what was never read stays unread.
+func TestRulesReadLongAgo(t *testing.T) {
+	r := rules.Rule{Read: rules.Verified, ReadOn: "2026-11-30"}
+	require.Equal(t, "read", readShort(r, "2028-11-30"))
+	require.Equal(t, "read long ago", readShort(r, "2028-12-01"))
+	require.Equal(t, "2026-11-30, long ago: read it anew", readOnWords(r, "2028-12-01"))
+	r.HeadingOnly = true
+	require.Equal(t, "not read: heading only", readShort(r, "2028-12-01"))
 }

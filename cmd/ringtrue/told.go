@@ -118,8 +118,7 @@ func (a *app) worthTelling(d deed, o toldOptions, std standards) error {
 			nothing = "is not restricted on " + o.of
 		}
 	default:
-		s, m, _ := std.Skill(o.of)
-		if lacks := training.Missing(s, historyOf(topics, s, m, std.Curriculum), std.Rules, asked); lacks != nil {
+		if lacks := training.Missing(std.of(topics, o.of), asked); lacks != nil {
 			nothing = "has not shown enough for " + o.of + " yet: " + strings.Join(lacks, "; ")
 		}
 	}

@@ -98,7 +98,12 @@ const (
 	KitReach         = "kit-reach"          // farthest from a first-aid kit
 	FirstAidWithin   = "first-aid-within"   // first aider on foot at the farthest worker
 
-	BladeTilt, LargestStemSaw, OneAboveSlope, ToldDays, KeepTraining, KeepExposure, KeepEvent, KeepOther, Coverage,
+	// What one saw may cut, and where nobody works straight above another. An edition recorded before these came is judged by the
+	// figures of the starter edition, because without them the answer would be milder.
+	LargestStemSaw = "largest-stem-saw" // thickest stem of this saw, whoever holds it
+	OneAboveSlope  = "one-above-slope"  // ground from which one above another stops
+
+	ToldDays = "told-days" // a decision told by phone waits so long for the decider to enter it
 
 	// How long entries about a person keep the name behind them from being erased; an edition recorded before these came
 	// lets nobody be forgotten.

@@ -61,7 +61,7 @@ func TestFloorsCarryTheirClause(t *testing.T) {
 // that nothing applies to clearing saws.
 func TestTextThatWasNotReadBindsNothing(t *testing.T) {
 	for name, spoil := range map[string]func(*Rule, *Floor){
-		"repealed": func(r *Rule, _ *Floor) { r.Ended = "2013-06-13" }, "memory": func(r *Rule, _ *Floor) { r.Read = Memory },
+		"repealed": func(r *Rule, _ *Floor) { r.Ended = "2013-06-13" }, "memory": func(r *Rule, _ *Floor) { r.Read, r.ReadOn = Memory, "" },
 		"heading": func(r *Rule, _ *Floor) { r.HeadingOnly = true }, "no clause": func(r *Rule, _ *Floor) { r.Clause = "" },
 		"chain saws": func(_ *Rule, f *Floor) { f.For = ForChainSaws },
 	} {
@@ -132,7 +132,7 @@ func TestLintNamesAllFaultsOfFloorsAtOnce(t *testing.T) {
 
 func TestParseRefusesUnknownKeysOfAFloor(t *testing.T) {
 	_, err := Parse("low.yaml", []byte(small+"floors:\n  - {key: stand-off, leest: 12m}\n"))
-	require.ErrorContains(t, err, "low.yaml: line 14: field leest not found")
+	require.ErrorContains(t, err, "low.yaml: line 20: field leest not found")
 	j, err := Parse("low.yaml", []byte(small+"floors: []\n"))
 	require.NoError(t, err)
 	require.Nil(t, j.Floors)

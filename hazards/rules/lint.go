@@ -59,6 +59,8 @@ func (l *linter) jurisdiction(j Jurisdiction) {
 	}
 	l.texts(at, []field{{"title", j.Title, true}, {"authority", j.Authority, true}, {"note", j.Note, false}})
 	l.parent(at, j)
+	l.thinning(at, j)
+	l.sought(at, j)
 	for _, r := range j.Rules {
 		l.rule(at, j.Code, r)
 	}
@@ -98,7 +100,7 @@ func (l *linter) rule(at, code string, r Rule) {
 	l.id(at, code, r.ID)
 	l.texts(at, []field{
 		{"instrument", r.Instrument, true}, {"clause", r.Clause, false}, {"duty", r.Duty, true},
-		{"reference", r.Reference, true}, {"note", r.Note, false},
+		{"reference", r.Reference, true}, {"version", r.Version, false}, {"note", r.Note, false},
 	})
 	l.topics(at, append([]string{r.Topic}, r.Also...))
 	for _, k := range r.Kept {
@@ -112,8 +114,46 @@ func (l *linter) rule(at, code string, r Rule) {
 	if r.HeadingOnly && r.Read == Memory {
 		l.say("%s: a heading cannot have been seen where all is from memory", at)
 	}
+	l.readOn(at, r)
+	if r.Scope && len(r.Kept) > 0 {
+		l.say("%s: it asks nothing (scope), and yet names records that bear on it", at)
+	}
 	if r.Ended != "" && !isDay(r.Ended) {
 		l.say("%s: %q is not the day on which it ended; write YYYY-MM-DD", at, r.Ended)
+	}
+}
+
+// readOn asks for the day of reading wherever something was read, and for none where nothing was.
+func (l *linter) readOn(at string, r Rule) {
+	switch {
+	case r.Read == Memory && r.ReadOn != "":
+		l.say("%s: it is from memory, and yet read on %s", at, r.ReadOn)
+	case r.Read == Memory:
+	case !isDay(r.ReadOn):
+		l.say("%s: %q is not the day on which it was read; write YYYY-MM-DD", at, r.ReadOn)
+	case isDay(l.edition.Compiled) && r.ReadOn > l.edition.Compiled:
+		l.say("%s: read on %s, after the edition was compiled", at, r.ReadOn)
+	}
+}
+
+// thinning asks whether the place's rules reach thinning without harvest, and what says so.
+func (l *linter) thinning(at string, j Jurisdiction) {
+	if !slices.Contains(Coverages, j.Thinning) {
+		l.say("%s: thinning %q is not known; one of %s", at, j.Thinning, strings.Join(Coverages, ", "))
+	}
+	l.texts(at, []field{{"thinning_why", j.ThinningWhy, true}})
+}
+
+// sought asks that a topic said to be not found has no rule, and that the search has its day.
+func (l *linter) sought(at string, j Jurisdiction) {
+	l.topics(at, j.Sought)
+	for _, t := range j.Sought {
+		if slices.ContainsFunc(j.About(t), Rule.Asks) {
+			l.say("%s: %q is said to be not found, and yet there is a rule about it", at, t)
+		}
+	}
+	if searched := j.SoughtOn != "" || len(j.Sought) > 0; searched && !isDay(j.SoughtOn) {
+		l.say("%s: %q is not the day of the search; write YYYY-MM-DD", at, j.SoughtOn)
 	}
 }
 

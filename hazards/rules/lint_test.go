@@ -44,7 +44,21 @@ func TestLintFindsEachKindOfFault(t *testing.T) {
 		"duty missing":           {func(e *Edition) { e.Jurisdictions[1].Rules[0].Duty = "" }, `duty is missing`},
 		"reference missing":      {func(e *Edition) { e.Jurisdictions[1].Rules[0].Reference = "" }, `rule "low-1": reference is missing`},
 		"mark unknown":           {func(e *Edition) { e.Jurisdictions[1].Rules[0].Read = "read" }, `mark "read" is not known; one of verified, secondary, memory`},
-		"heading from memory":    {func(e *Edition) { r := &e.Jurisdictions[1].Rules[0]; r.Read, r.HeadingOnly = Memory, true }, `a heading cannot have been seen`},
+		"heading from memory": {func(e *Edition) {
+			r := &e.Jurisdictions[1].Rules[0]
+			r.Read, r.ReadOn, r.HeadingOnly = Memory, "", true
+		},
+			`a heading cannot have been seen`},
+		"no day of reading":      {func(e *Edition) { e.Jurisdictions[1].Rules[0].ReadOn = "" }, `rule "low-1": "" is not the day on which it was read`},
+		"read in the future":     {func(e *Edition) { e.Jurisdictions[1].Rules[0].ReadOn = "2026-02-01" }, `read on 2026-02-01, after the edition was compiled`},
+		"memory with a day":      {func(e *Edition) { e.Jurisdictions[1].Rules[0].Read = Memory }, `it is from memory, and yet read on 2026-01-30`},
+		"tab in the version":     {func(e *Edition) { e.Jurisdictions[1].Rules[0].Version = "a\tb" }, `version holds a line break, a tab`},
+		"scope with a record":    {func(e *Edition) { r := &e.Jurisdictions[1].Rules[0]; r.Scope, r.Kept = true, []string{"ticket"} }, `it asks nothing (scope)`},
+		"coverage unknown":       {func(e *Edition) { e.Jurisdictions[1].Thinning = "yes" }, `thinning "yes" is not known; one of covered, harvest`},
+		"coverage without why":   {func(e *Edition) { e.Jurisdictions[1].ThinningWhy = "" }, `local rules of "low": thinning_why is missing`},
+		"sought and yet there":   {func(e *Edition) { e.Jurisdictions[1].Sought = []string{"crew"} }, `"crew" is said to be not found, and yet there is a rule`},
+		"sought, unknown":        {func(e *Edition) { e.Jurisdictions[1].Sought = []string{"slopes"} }, `topic "slopes" is not known; nearest: slope`},
+		"sought on no day":       {func(e *Edition) { e.Jurisdictions[1].SoughtOn = "" }, `"" is not the day of the search`},
 		"ended on no day":        {func(e *Edition) { e.Jurisdictions[1].Rules[0].Ended = "2013" }, `"2013" is not the day on which it ended`},
 		"tab in a text":          {func(e *Edition) { e.Jurisdictions[1].Rules[0].Duty = "a\tb" }, `duty holds a line break, a tab`},
 		"bytes that are no text": {func(e *Edition) { e.Jurisdictions[1].Rules[0].Note = "\xff" }, `note holds a line break, a tab`},

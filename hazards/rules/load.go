@@ -14,8 +14,8 @@ import (
 
 // The edition embedded in the program. Texts and pages were looked at until StarterCompiled, not later.
 const (
-	StarterEdition  = "starter-1"
-	StarterCompiled = "2026-11-25"
+	StarterEdition  = "starter-2"
+	StarterCompiled = "2026-11-30"
 )
 
 //go:embed data/*.yaml
@@ -85,6 +85,9 @@ func (j Jurisdiction) filled() Jurisdiction {
 	}
 	if len(j.Floors) == 0 {
 		j.Floors = nil
+	}
+	if j.Sought == nil {
+		j.Sought = []string{}
 	}
 	for i := range j.Rules {
 		if j.Rules[i].Also == nil {

@@ -12,6 +12,10 @@ const small = `code: low
 aliases: [lowland]
 title: Lowland
 authority: the authority
+thinning: covered
+thinning_why: It says so.
+sought: [slope]
+sought_on: "2026-01-30"
 rules:
   - id: low-1
     instrument: Act
@@ -20,6 +24,8 @@ rules:
     duty: Do it.
     reference: Act s. 26.10
     read: verified
+    read_on: "2026-01-30"
+    version: as of 2025
 `
 
 func TestParseReadsAPlace(t *testing.T) {
@@ -27,14 +33,15 @@ func TestParseReadsAPlace(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, Jurisdiction{Code: "low", Aliases: []string{"lowland"}, Title: "Lowland", Authority: "the authority",
 		Rules: []Rule{{ID: "low-1", Instrument: "Act", Clause: "26.10", Topic: "fuel", Also: []string{}, Kept: []string{}, Duty: "Do it.",
-			Reference: "Act s. 26.10", Read: Verified}}}, j)
+			Reference: "Act s. 26.10", Read: Verified, ReadOn: "2026-01-30", Version: "as of 2025"}},
+		Thinning: Covered, ThinningWhy: "It says so.", Sought: []string{"slope"}, SoughtOn: "2026-01-30"}, j)
 }
 
 func TestParseRefusesWithFileAndLine(t *testing.T) {
 	for name, c := range map[string]struct{ file, text, want string }{
-		"unknown key of a rule":  {"low.yaml", small + "    dutty: x\n", "low.yaml: line 13: field dutty not found"},
+		"unknown key of a rule":  {"low.yaml", small + "    dutty: x\n", "low.yaml: line 19: field dutty not found"},
 		"unknown key of a place": {"low.yaml", "code: low\ncolour: red\n", "low.yaml: line 2: field colour not found"},
-		"key twice":              {"low.yaml", small + "    duty: x\n", "low.yaml: line 13: "},
+		"key twice":              {"low.yaml", small + "    duty: x\n", "low.yaml: line 19: "},
 		"list for a word":        {"low.yaml", "code: [low]\n", "low.yaml: line 1: cannot unmarshal"},
 		"broken YAML":            {"low.yaml", "code: low\n title: x\n", "low.yaml: line 2: "},
 		"empty":                  {"low.yaml", "", "low.yaml: the file is empty"},
@@ -50,8 +57,8 @@ func TestParseRefusesWithFileAndLine(t *testing.T) {
 
 func TestParseReportsAllUnknownKeys(t *testing.T) {
 	_, err := Parse("low.yaml", []byte(small+"    dutty: x\n    claus: y\n"))
-	require.ErrorContains(t, err, "low.yaml: line 13: field dutty")
-	require.ErrorContains(t, err, "low.yaml: line 14: field claus")
+	require.ErrorContains(t, err, "low.yaml: line 19: field dutty")
+	require.ErrorContains(t, err, "low.yaml: line 20: field claus")
 }
 
 // FuzzParse: whatever the file holds, reading it neither panics nor hides the file's name; a place that passes lint

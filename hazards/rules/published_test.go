@@ -34,7 +34,12 @@ var codes = map[string]string{
 	"Sweden": "se", "New Zealand": "nz", "Australia": "au", "ILO": "ilo", "Finland": "fi",
 }
 
-// Every row of the table has a rule of its own, with the same instrument, clause, topic, reference and mark.
+// movedTopic names rows that the table files under another topic than we do, with ours: a shop for servicing saws is no
+// training.
+var movedTopic = map[string]string{"Canada Quebec s. 43": "kickback"}
+
+// Every row of the table has a rule of its own, with the same instrument, clause, reference and mark, and the same topic
+// but for those moved.
 func TestEveryRowOfTheJurisdictionsTableIsCarriedOver(t *testing.T) {
 	e := starter(t)
 	taken := map[string]bool{}
@@ -45,6 +50,9 @@ func TestEveryRowOfTheJurisdictionsTableIsCarriedOver(t *testing.T) {
 		}
 		j, ok := e.Find(codes[place])
 		require.True(t, ok, "no code for %q", place)
+		if ours, moved := movedTopic[place+" "+clause]; moved {
+			topic = ours
+		}
 		i := slices.IndexFunc(j.Rules, func(r Rule) bool {
 			return r.Instrument == instrument && r.Clause == clause && r.Topic == topic
 		})

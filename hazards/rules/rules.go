@@ -7,7 +7,7 @@
 //	secondary  only a restatement was read; the reference names it
 //	memory     no source text was seen
 //
-// A rule of which only the title or heading was seen carries heading_only as well: that the clause exists is known,
+// What was seen carries the day on which it was; a text read long ago may have changed since. A rule of which only the title or heading was seen carries heading_only as well: that the clause exists is known,
 // what it asks is not. A rule that is history carries the day on which it ended; it stays, so that its id is never
 // given to anything else.
 //
@@ -38,8 +38,19 @@ var Marks = []string{Verified, Secondary, Memory}
 // Topics lists what a rule may be about, in the order in which lists name them.
 var Topics = []string{
 	"kickback", "fuel", "slope", "spacing", "first-aid", "ppe", "training", "noise", "vibration", "fire", "emergency",
-	"records", "weather", "crew",
+	"records", "weather", "crew", "alone",
 }
+
+// Whether a place's forestry rules, as far as they were read, reach thinning that harvests nothing.
+const (
+	Covered   = "covered"   // its text names silviculture, thinning or brush cutting
+	Harvest   = "harvest"   // its text is tied to harvest or logging; the general rules for work still hold
+	General   = "general"   // no rules for forestry alone were found; the general rules for work hold
+	Unsettled = "unsettled" // the text read leaves it open
+)
+
+// Coverages lists what Jurisdiction.Thinning may be; "" where an edition came before the question.
+var Coverages = []string{Covered, Harvest, General, Unsettled}
 
 // Edition is one dated state of the local rules. Compiled is the day (YYYY-MM-DD) up to which texts were looked at.
 type Edition struct {
@@ -59,6 +70,11 @@ type Jurisdiction struct {
 	Note      string   `json:"note" yaml:"note"` // what a reader must not assume about this place, or ""
 	Rules     []Rule   `json:"rules" yaml:"rules"`
 	Floors    []Floor  `json:"floors,omitempty" yaml:"floors"` // numbers that bear on house rules
+
+	Thinning    string   `json:"thinning" yaml:"thinning"`         // one of Coverages
+	ThinningWhy string   `json:"thinning_why" yaml:"thinning_why"` // what was read that says so
+	Sought      []string `json:"sought" yaml:"sought"`             // topics looked for in the texts to be had, and not found
+	SoughtOn    string   `json:"sought_on" yaml:"sought_on"`       // the day of that search, YYYY-MM-DD, or ""
 }
 
 // Rule is one reference. ID is stable and begins with the code of its jurisdiction. Clause is "" where the instrument
@@ -72,7 +88,10 @@ type Rule struct {
 	Duty        string   `json:"duty" yaml:"duty"`           // in our own words
 	Reference   string   `json:"reference" yaml:"reference"` // where to read it, or where it was read
 	Read        string   `json:"read" yaml:"read"`           // one of Marks
+	ReadOn      string   `json:"read_on" yaml:"read_on"`     // the day it was read, YYYY-MM-DD; "" from memory or in old editions
+	Version     string   `json:"version" yaml:"version"`     // the state of the text that was read, as it names it, or ""
 	HeadingOnly bool     `json:"heading_only" yaml:"heading_only"`
+	Scope       bool     `json:"scope" yaml:"scope"` // says what is covered or what a word means, and asks nothing of anybody
 	Ended       string   `json:"ended" yaml:"ended"` // first day no longer in force, YYYY-MM-DD, or ""
 	Note        string   `json:"note" yaml:"note"`
 	Kept        []string `json:"kept" yaml:"kept"` // records of a book that bear on the duty, of Records; none: a book cannot tell

@@ -32,10 +32,12 @@ func invented() Edition {
 		if also == nil {
 			also = []string{}
 		}
-		return Rule{ID: id, Instrument: "Act", Clause: "1", Topic: topic, Also: also, Duty: "Do it.", Reference: "Act s. 1", Read: Verified}
+		return Rule{ID: id, Instrument: "Act", Clause: "1", Topic: topic, Also: also, Duty: "Do it.", Reference: "Act s. 1",
+			Read: Verified, ReadOn: "2026-01-30"}
 	}
 	place := func(code, parent string, rules ...Rule) Jurisdiction {
-		return Jurisdiction{Code: code, Aliases: []string{}, Title: code, Parent: parent, Authority: "the authority", Rules: rules}
+		return Jurisdiction{Code: code, Aliases: []string{}, Title: code, Parent: parent, Authority: "the authority", Rules: rules,
+			Thinning: Covered, ThinningWhy: "It says so.", Sought: []string{"slope"}, SoughtOn: "2026-01-30"}
 	}
 	low := place("low", "mid", rule("low-1", "fuel"), rule("low-2", "spacing", "crew"))
 	low.Aliases = []string{"lowland", "low-land"}
