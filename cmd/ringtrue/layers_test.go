@@ -40,7 +40,7 @@ var layerTopics = []string{"hazards/daylight", "hazards/dayplan", "hazards/expos
 var mayImport = map[string][]string{
 	"cmd/ringtrue": slices.Concat(layerLeaves, layerTopics, []string{"cmd/ringtrue/internal/glance", "hazards", "hazards/risk", "training", "training/agree", "training/catalogue",
 		"store", "store/ledger", "store/ledger/credential", "store/ledger/sealed", "store/page", "store/page/words", "store/workbook", commandLibrary, formLibrary, screenLibrary}),
-	"cmd/ringtrue/internal/glance": {"hazards", "store/page/words", "training"},
+	"cmd/ringtrue/internal/glance": {"hazards", "hazards/house", "store/page/words", "training"},
 
 	"training":           layerLeaves,
 	"training/agree":     layerLeaves,

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
@@ -105,7 +106,19 @@ func (a *app) glance(day course, ans hazards.Assessment, one *changeEntry, m gla
 	for _, line := range glance.Of(ans, m).Lines(a.voice(), a.lookSize(), above) {
 		fmt.Fprintln(a.out, line)
 	}
+	if one != nil {
+		a.recordLine(one.ref, one.by, one.happened, one.recorded, people)
+	} else {
+		a.recordLine(day.ref, day.by, day.happened, day.recorded, people)
+	}
 	return nil
+}
+
+// recordLine names the entry behind a screen in a pipe, where scripts go on from it. At a terminal --why names it.
+func (a *app) recordLine(ref training.Ref, by string, happened, recorded time.Time, people *people) {
+	if !terminal(a.out) {
+		a.say("%s%s", a.said("show.entry", a.book.Short(ref), a.inWords(a.signedText(ref, people.handle(by)))), a.apart(happened, recorded))
+	}
 }
 
 // decision is what was decided on the ground with a change.

@@ -21,7 +21,7 @@ var cuts = []cut{
 	{watch: 2, again: 2, notLooked: -1},
 	{tight: true, watch: 3, again: 2, notLooked: -1},
 	{tight: true, watch: 2, again: 2, notLooked: -1},
-	{tight: true, watch: 1, again: 1, notLooked: -1},
+	{tight: true, watch: 1, again: 2, notLooked: -1},
 	{tight: true, watch: 1, again: 0, notLooked: -1},
 	{tight: true, watch: 0, again: 0, notLooked: -1},
 	{tight: true, watch: 0, again: 0, notLooked: -1, controls: true},

@@ -155,7 +155,7 @@ func (s *Screen) people(a hazards.Assessment) {
 			if m.Instead != "" && m.Instead != nothingInstead {
 				s.Meanwhile = addTask(s.Meanwhile, m.Worker, Task{Instead: m.Instead})
 			}
-		case m.Level == training.NoSaw:
+		case m.Level <= training.NoSaw:
 			s.NoSaw = addNew(s.NoSaw, m.Worker)
 		default:
 			s.May = addTask(s.May, glued(m.Worker, m.Saw), Task{Group: m.Group, Level: m.Level, With: m.With})

@@ -16,7 +16,7 @@ var asides = regexp.MustCompile(` ?\([^()]*(house rule|edition|not known yet)[^(
 // holdWords stood before what had to be accepted, before a hold said what it means.
 const holdWords = "Hold for acceptance. "
 
-// line is the one line of a finding, without the names of its subjects before it. A finding recorded before there was one gives its
+// line is the one line of a finding, without the names of its subjects, which stand before it. A finding recorded before there was one gives its
 // sentences.
 func line(f hazards.Finding) string {
 	text := f.Line
@@ -27,6 +27,7 @@ func line(f hazards.Finding) string {
 		for _, before := range []string{s + ": ", "Saw " + s + " stays down: ", "Saw " + s + ", "} {
 			text = strings.TrimPrefix(text, before)
 		}
+		text = strings.Replace(text, " for "+s+": ", ": ", 1)
 	}
 	return text
 }

@@ -278,8 +278,9 @@ func (v voice) owner(c Control) string {
 // watch is what to watch, what changed, and what makes the crew check again.
 func (v voice) watch() []block {
 	var out []block
+	held := v.s.Word == NotYet || v.s.Word == Stopped // then what to watch is for later
 	add := func(label string, items []string, between string, lines int) {
-		if len(items) == 0 {
+		if len(items) == 0 || (lines == 0 && held) {
 			return
 		}
 		said := make([]string, len(items))
@@ -288,12 +289,26 @@ func (v voice) watch() []block {
 		}
 		out = append(out, block{v.label(label), few(said, between, lines, v.room(), v.more)})
 	}
-	add("changed", v.s.Changed, "; ", v.cut.watch)
+	add("changed", v.changed(), "; ", v.cut.watch)
 	add("watch", v.s.Watch, " ", v.cut.watch)
 	if v.cut.again != 0 {
 		add("again", v.s.Again, "; ", v.cut.again)
 	}
 	return out
+}
+
+// changed says answers that changed by their questions, and those before who and what came or left.
+func (v voice) changed() []string {
+	var answers, others []string
+	for _, c := range v.s.Changed {
+		id, now, _ := strings.Cut(c, ": ")
+		if question := words.WordID("question", id); v.say.Known(question) {
+			answers = append(answers, v.say.Say(question)+" "+now)
+			continue
+		}
+		others = append(others, c)
+	}
+	return append(answers, others...)
 }
 
 // hurt is the text to read aloud, whole.
