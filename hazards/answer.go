@@ -80,13 +80,14 @@ type Finding struct {
 }
 
 // May says what one worker who is here may do today and what that rests on, or what stops them and what they may do
-// instead. Level is no saw for everybody who is stopped.
+// instead. Only narrows what they may do. Level is no saw for everybody who is stopped.
 type May struct {
 	Worker  string         `json:"worker"`
 	Saw     string         `json:"saw,omitempty"`
 	Group   string         `json:"group,omitempty"`
 	Level   training.Level `json:"level"`
 	With    string         `json:"with,omitempty"` // who watches
+	Only    string         `json:"only,omitempty"` // what they keep to today
 	RestsOn []string       `json:"rests_on,omitempty"`
 	Stopped []string       `json:"stopped,omitempty"`
 	Instead string         `json:"instead,omitempty"`

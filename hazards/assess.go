@@ -12,9 +12,15 @@
 // standing controls, or go with controls where only the controls named brought the level down. Sums of different
 // topics are never compared.
 //
+// What needs somebody. A control without anybody who is here to see to it holds as long, and says so: not yet. Telling and wearing
+// control nothing, so a control of those kinds is as none.
+//
 // What is compared. Weather, fire danger, daylight, reach of help, noise and vibration are compared with limits, most of them
 // house rules; each such finding names the rule with its edition and what would end it. What a sheet leaves blank of these is
-// listed as not looked at. Daylight is computed from the block's coordinates. More answers never take a stop away.
+// taken from the block card and the book where they know it, and else listed as not looked at. Of what kills - see plainStops, and
+// rain, dead trees, wind, stems and one above another - not known counts as the worst; a number that only an instrument gives is told
+// by a coarse word, or by who finds out until when. Daylight is computed from the block's coordinates. More answers never take a stop
+// away.
 //
 // What the answer is. Hold if a finding stops the site, or if nobody who was to saw may saw, or every saw that is here
 // is stopped; go with controls if a finding needs one; else go. It never says that work is safe.
@@ -144,9 +150,11 @@ func Assess(in Input) Assessment {
 	d := newDay(in)
 	d.during()
 	d.stops()
+	d.alone()
 	d.emergency()
 	d.spacing()
 	d.steepness()
+	d.oneAbove()
 	d.limits()
 	d.books()
 	d.weather()
@@ -155,9 +163,11 @@ func Assess(in Input) Assessment {
 	d.reach()
 	d.saws()
 	d.crew()
+	d.stemSize()
 	d.exposures()
 	d.events()
 	d.score()
+	d.file()
 	d.accept()
 	d.conclude()
 	return d.out
@@ -172,8 +182,11 @@ type day struct {
 	downs   map[string][]string // why a saw stays down
 	stopped map[string][]string // why a person stops
 	pending []pending
+	abouts  []about // whom and which saws each finding names, in the order of the findings
 
-	otherwise map[string]string // what somebody may do who stops because of a level
+	otherwise map[string]string // what somebody may do who stops because of a level or a stem
+	keepTo    map[string]string // what somebody keeps to who is not stopped
+	filing    []string          // saws to be filed before those who use them start
 	late      bool              // help comes later than the house figure
 
 	notLooked []string // topics nobody looked at
@@ -192,7 +205,7 @@ type pending struct {
 func newDay(in Input) *day {
 	d := &day{
 		in: in, people: make(map[string]Worker, 2*len(in.People)), answers: make(map[string]Said, len(asked)),
-		downs: map[string][]string{}, stopped: map[string][]string{}, otherwise: map[string]string{},
+		downs: map[string][]string{}, stopped: map[string][]string{}, otherwise: map[string]string{}, keepTo: map[string]string{},
 		out: Assessment{Findings: make([]Finding, 0, len(asked)/2)},
 	}
 	for _, p := range in.People {
@@ -207,6 +220,7 @@ func newDay(in Input) *day {
 	for _, a := range in.Sheet.Readings {
 		d.answers[a.Question] = a.Said
 	}
+	d.fromBook()
 	help, known := in.Block.HelpAfter()
 	d.late = !known || help > in.House.SI(house.HelpWithin)
 	return d
@@ -219,14 +233,14 @@ func (d *day) bad(id string) bool {
 	return is == q.Bad || is == DontKnow
 }
 
-// value returns a told value in its base unit; ok is false where none was told.
+// value returns a told value in its base unit; ok is false where none was told. A coarse word counts by its severe end.
 func (d *day) value(id string) (si float64, ok bool) {
 	a := d.answers[id]
 	if a.Is != Told {
 		return 0, false
 	}
 	q, _ := questionByID(id)
-	v, err := units.Parse(a.Value, q.Of)
+	v, err := units.Parse(q.plain(a.Value), q.Of)
 	if err != nil {
 		return 0, false
 	}
@@ -266,32 +280,62 @@ func (d *day) remark(id string) string {
 	return ""
 }
 
+// about says whom and which saws a finding names, as on the sheet. Their names stand in its texts as theirs and thoseSaws until
+// findings that say the same are one.
+type about struct{ people, saws []string }
+
+const (
+	theirs    = "{*}"
+	thoseSaws = "{#}"
+)
+
 // find adds a finding and returns its place.
-func (d *day) find(f Finding) int {
+func (d *day) find(f Finding) int { return d.findAbout(f, about{}) }
+
+func (d *day) findAbout(f Finding, a about) int {
 	f.Rules = d.in.Rules[f.Topic]
 	d.out.Findings = append(d.out.Findings, f)
+	d.abouts = append(d.abouts, a)
 	return len(d.out.Findings) - 1
 }
 
-// hold adds a finding that stops the site.
-func (d *day) hold(topic, id, format string, args ...any) {
-	d.find(Finding{Topic: topic, ID: id, Effect: StopSite, Of: OfSite, What: fmt.Sprintf(format, args...)})
-}
-
-// control adds a finding that needs a control on the question it comes from.
-func (d *day) control(topic, id, format string, args ...any) {
-	i := d.find(Finding{Topic: topic, ID: id, Effect: NeedsControl, Of: OfSite, What: fmt.Sprintf(format, args...)})
-	d.pending = append(d.pending, pending{i, id, []string{id}})
-}
-
-// stopPerson adds a finding that stops one person.
-func (d *day) stopPerson(worker, topic, id, why string) {
+// stopPerson adds a finding that stops one person. Line is it in a few words, do what ends it.
+func (d *day) stopPerson(worker string, f Finding, why string) {
 	d.stopped[worker] = append(d.stopped[worker], why)
-	d.find(Finding{Topic: topic, ID: id, Effect: StopPerson, Of: OfPerson, Subject: d.id(worker), What: d.name(worker) + ": " + why + "."})
+	f.Effect, f.Of, f.What = StopPerson, OfPerson, theirs+": "+why+"."
+	if f.Line == "" {
+		f.Line = theirs + ": " + why
+	}
+	d.findAbout(f, about{people: []string{worker}})
 }
 
 // stopSaw adds a finding that stops one saw.
-func (d *day) stopSaw(saw, id, why string) {
+func (d *day) stopSaw(saw, id, means, do, why string) {
 	d.downs[saw] = append(d.downs[saw], why)
-	d.find(Finding{Topic: TopicSaws, ID: id, Effect: StopSaw, Of: OfSaw, Subject: saw, What: "Saw " + saw + " stays down: " + why + "."})
+	d.findAbout(Finding{Topic: TopicSaws, ID: id, Effect: StopSaw, Of: OfSaw, Means: means, Do: do,
+		Line: "saw " + thoseSaws + ": " + why, What: "Saw " + thoseSaws + " stays down: " + why + "."}, about{saws: []string{saw}})
+}
+
+// means is that of a stop, or NotYet where the answer behind it is not known yet.
+func (d *day) means(id, means string) string {
+	if d.answers[id].Is == DontKnow {
+		return NotYet
+	}
+	return means
+}
+
+// findsOut is what to do about a stop, or who finds out where the answer behind it is not known yet.
+func (d *day) findsOut(id, do string) string {
+	if a := d.answers[id]; a.Is == DontKnow {
+		return d.name(a.Who) + " finds out by " + a.By
+	}
+	return do
+}
+
+// rule is a house rule in its base unit, or what the starter edition has where the edition in force came before it.
+func (d *day) rule(key string, starter float64) float64 {
+	if d.in.House.Has(key) {
+		return d.in.House.SI(key)
+	}
+	return starter
 }

@@ -101,9 +101,10 @@ func (d *day) vibration(c CrewLine, hours float64) {
 	day := []exposure.Exposure{span8(f.vibration, hours)}
 	found := limited{topic: TopicVibration, id: "vibration", effect: Watch, worker: c.Worker, other: exposure.VibrationSource,
 		rules: []string{house.VibrationAction, house.VibrationLimit, house.VibrationAdds, house.PlanVibration},
-		what: fmt.Sprintf("Time to the action value %s; never beyond %s. Planned is %s with saw %s, A(8) %sm/s2, %s points (%s).", span(60*exposure.HoursTo(action, f.vibration)),
-			span(60*exposure.HoursTo(limit, f.vibration)), c.Trigger, c.Saw, number(exposure.A8(day), 1), number(exposure.Points(day), 0), f.words),
-		ends: "less time at the trigger is planned, or a saw that shakes less"}
+		what: fmt.Sprintf("Time to the action value %s; never beyond %s. Planned is %s, A(8) %sm/s2, %s points (%s).", span(60*exposure.HoursTo(action, f.vibration)),
+			span(60*exposure.HoursTo(limit, f.vibration)), c.Trigger, number(exposure.A8(day), 1), number(exposure.Points(day), 0), f.words),
+		line: "vibration: action value after " + span(60*exposure.HoursTo(action, f.vibration)) + ", never beyond " + span(60*exposure.HoursTo(limit, f.vibration)),
+		do:   "plan less time at the trigger", ends: "less time at the trigger is planned, or a saw that shakes less"}
 	if f.told && hours > exposure.HoursTo(limit, f.vibration) {
 		found.effect = StopPerson
 	}
@@ -141,7 +142,8 @@ func (d *day) noise(c CrewLine, hours float64) {
 	case loud:
 		never = "; behind the protector never beyond " + span(60*limit)
 	}
-	found.what = fmt.Sprintf("Time to the action value, nothing worn, %s%s. Planned is %s with saw %s (%s; %s).", span(60*action), never, c.Trigger, c.Saw, f.noise, why)
+	found.line, found.do = "noise: action value, nothing worn, after "+span(60*action), "plan less time at the trigger, or name better protection"
+	found.what = fmt.Sprintf("Time to the action value, nothing worn, %s%s. Planned is %s (%s; %s).", span(60*action), never, c.Trigger, f.noise, why)
 	if method != "" {
 		found.other += "; " + method
 	}

@@ -28,7 +28,7 @@ func TestVibrationTimes(t *testing.T) {
 		{"3h", "4m/s2", "", ""},
 		{"3.2h", "4m/s2", Watch, "Time to the action value 3 h 07 min; never beyond 12 h 30 min."},
 		{"2h", "5m/s2", "", ""},
-		{"121min", "5m/s2", Watch, "Time to the action value 2 h; never beyond 8 h. Planned is 121min with saw S11"},
+		{"121min", "5m/s2", Watch, "Time to the action value 2 h; never beyond 8 h. Planned is 121min, A(8)"},
 		{"3h", "8m/s2", Watch, "Time to the action value 46 min; never beyond 3 h 07 min."},
 		{"3.2h", "8m/s2", StopPerson, "A(8) 5.1m/s2"},
 	} {

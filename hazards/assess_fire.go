@@ -29,8 +29,10 @@ func (d *day) fire() {
 	}
 	now := danger{}
 	d.computed(today, &now)
+	d.classBefore(today, &now)
 	if a := d.answers[FireClass]; a.Is == DontKnow {
-		now.of(today, "extreme", "the agency's class is not known yet"+d.remark(FireClass))
+		d.askFireClass(now)
+		return
 	} else if a.Is == Told {
 		now.of(today, a.Value, fmt.Sprintf("the agency's class is %s (%s, %s)", a.Value, d.answers[FireClassAt].Value, d.answers[FireClassBy].Value))
 	}
@@ -44,6 +46,36 @@ func (d *day) fire() {
 	d.fireHigh = rank >= fire.High
 	d.watchFor("the agency's fire class changes")
 	d.restrict(today, now)
+}
+
+// askFireClass holds until somebody has asked: a class that is not known counts as the worst there is.
+func (d *day) askFireClass(now danger) {
+	says := "The agency's fire class is not known yet; until then it counts as extreme."
+	if now.words != "" {
+		says += " Known is: " + now.words + "."
+	}
+	d.fireHigh = true
+	d.limit(limited{topic: TopicFire, id: FireClass, effect: StopSite, means: NotYet, rules: []string{house.FireLadder}, line: "the fire class is not known yet",
+		what: says + d.remark(FireClass), ends: "the agency has been asked"})
+}
+
+// classDays is how many days the last class in the book stands in for one that is left blank (company choice).
+const classDays = 3
+
+// classBefore takes, where the sheet leaves the class blank, the last one that the book has as no milder.
+func (d *day) classBefore(today civil.Day, now *danger) {
+	if d.answered(FireClass) || now.class != "" {
+		return
+	}
+	last := fire.ClassDay{}
+	for _, f := range d.in.FireDays {
+		if day, err := civil.Parse(f.Day); err == nil && f.Class != "" && day < today && day >= today-classDays && day > last.Day {
+			last = fire.ClassDay{Day: day, Class: f.Class}
+		}
+	}
+	if last.Class != "" {
+		now.of(today, last.Class, fmt.Sprintf("today's class is not told; the last in the book is %s of %s and counts as no milder", last.Class, last.Day))
+	}
 }
 
 // of takes a class that a day has of its own.
@@ -178,7 +210,7 @@ func (d *day) restrict(today civil.Day, now danger) {
 	if now.last > 0 { // yesterday's noon is in force this morning; it is one day of a run, not two
 		r = r.And(ladder.Today(now.last, now.days))
 	}
-	f := limited{topic: TopicFire, id: FireClass, effect: Watch, rules: []string{house.FireScheme}, other: ladder.Source + "; " + fire.ClassesSource,
+	f := limited{topic: TopicFire, id: FireClass, effect: Watch, line: "fire class " + now.class, rules: []string{house.FireScheme}, other: ladder.Source + "; " + fire.ClassesSource,
 		what: "Fire danger " + now.class + ": " + now.words + ".", ends: "the class is milder"}
 	if !own {
 		f.rules = append(f.rules, house.FireLadder)
@@ -209,24 +241,32 @@ func (d *day) restrict(today civil.Day, now danger) {
 func (d *day) earlyStop(r fire.Restriction, f *limited) {
 	switch {
 	case r.Stop == fire.AllDay:
-		f.effect, f.ends = StopSite, "the run of days is broken, or the agency says so"
+		f.effect, f.do, f.ends = StopSite, "no saw all day", "the run of days is broken, or the agency says so"
 	case r.Stop != "" && d.in.Sheet.At >= r.Stop:
-		f.effect, f.ends = StopSite, "tomorrow, if the class allows"
+		f.effect, f.do, f.ends = StopSite, "no saw after "+r.Stop, "tomorrow, if the class allows"
 	case r.Stop != "":
+		f.effect, f.alone, f.do = NeedsControl, true, "all saws are off at "+r.Stop
 		f.what += " All saws are off at " + r.Stop + "."
 		d.endBy(r.Stop)
 	}
 }
 
-// fireWatch asks who watches after the last saw, and for somebody who is here.
+// fireWatch asks who watches after the last saw, and for somebody who is here. Until somebody is named, who accepts the answer by name
+// sees to it that one is named before the last saw; where nobody accepts it either, it waits.
 func (d *day) fireWatch(r fire.Restriction, from limited) {
 	f := limited{topic: TopicFire, id: FireWatch, effect: NeedsControl, rules: from.rules, other: from.other, ends: from.ends,
-		what: fmt.Sprintf("Somebody watches for fire for %d min after the last saw, with tools and water. Nobody is named.%s", r.Watch, d.remark(FireWatch))}
-	if a := d.answers[FireWatch]; a.Is == Told {
+		line: fmt.Sprintf("fire watch of %d min after the last saw", r.Watch), do: "name somebody who is here",
+		what: fmt.Sprintf("Somebody watches for fire for %d min after the last saw, with tools and water.%s", r.Watch, d.remark(FireWatch))}
+	a, by := d.answers[FireWatch], d.in.Sheet.AcceptedBy
+	_, here := d.lineOf(a.Value)
+	switch {
+	case a.Is == Told && here:
+		f.effect, f.do, f.what = Watch, "", fmt.Sprintf("%s watches for fire for %d min after the last saw, with tools and water.", d.name(a.Value), r.Watch)
+	case a.Is == Told:
 		f.what = fmt.Sprintf("%s watches for fire for %d min after the last saw, but is not here.", d.name(a.Value), r.Watch)
-		if _, here := d.lineOf(a.Value); here {
-			f.effect, f.what = Watch, fmt.Sprintf("%s watches for fire for %d min after the last saw, with tools and water.", d.name(a.Value), r.Watch)
-		}
+	case by != "" && d.sees(by):
+		f.alone, f.do = true, d.name(by)+" names somebody before the last saw"
+		f.what += " " + upperFirst(d.name(by)) + " names somebody before the last saw."
 	}
 	d.limit(f)
 }

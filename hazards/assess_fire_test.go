@@ -38,12 +38,12 @@ func TestFireLadder(t *testing.T) {
 		{"moderate, third day", "moderate", []string{"moderate", "high"}, Watch, "18:00", "3 days running in class moderate or above: fire watch of 60 min"},
 		{"moderate after low", "moderate", []string{"moderate", "low", "moderate"}, "", "18:00", ""},
 		{"high", "high", nil, Watch, "18:00", "From class high on: fire watch of 120 min"},
-		{"high, third day", "high", []string{"extreme", "high"}, Watch, "13:00", "All saws are off at 13:00."},
-		{"very high counts as high", "very high", []string{"high", "high"}, Watch, "13:00", "All saws are off at 13:00."},
-		{"extreme", "extreme", nil, Watch, "13:00", "All saws are off at 13:00."},
+		{"high, third day", "high", []string{"extreme", "high"}, NeedsControl, "13:00", "All saws are off at 13:00."},
+		{"very high counts as high", "very high", []string{"high", "high"}, NeedsControl, "13:00", "All saws are off at 13:00."},
+		{"extreme", "extreme", nil, NeedsControl, "13:00", "All saws are off at 13:00."},
 		{"extreme, third day", "extreme", []string{"extreme", "extreme"}, StopSite, "", "no saw all day"},
-		{"extreme, run broken", "extreme", []string{"extreme", "high", "extreme"}, Watch, "13:00", ""},
-		{"a day without class does not end a run", "high", []string{"high", ""}, Watch, "13:00", "No class is known for 2026-05-03; it counts as no milder."},
+		{"extreme, run broken", "extreme", []string{"extreme", "high", "extreme"}, NeedsControl, "13:00", ""},
+		{"a day without class does not end a run", "high", []string{"high", ""}, NeedsControl, "13:00", "No class is known for 2026-05-03; it counts as no milder."},
 		{"days before the first known one do not count", "high", []string{"", ""}, Watch, "18:00", ""},
 	} {
 		in := easyMorning(t)
@@ -84,19 +84,48 @@ func TestEarlyStopIsAStopWhenItsTimeHasCome(t *testing.T) {
 	in := easyMorning(t)
 	classed(&in, "extreme")
 	in.Sheet.At = "12:59"
-	require.Equal(t, Watch, oneFinding(t, Assess(in), FireClass).Effect)
+	require.Equal(t, NeedsControl, oneFinding(t, Assess(in), FireClass).Effect)
 	in.Sheet.At = "13:00"
 	require.Equal(t, StopSite, oneFinding(t, Assess(in), FireClass).Effect)
 }
 
 func TestFireWatchNeedsSomebodyHere(t *testing.T) {
-	for said, effect := range map[string]Effect{"": NeedsControl, "no": NeedsControl, "ben": NeedsControl, "luis": Watch, "don't know yet - luis by 07:30": NeedsControl} {
+	for said, effect := range map[string]Effect{"": StopSite, "no": StopSite, "ben": StopSite, "luis": Watch, "don't know yet - luis by 07:30": StopSite} {
 		in := easyMorning(t)
 		classed(&in, "high")
 		if said != "" {
 			in.reading(map[string]string{FireWatch: said})
 		}
-		require.Equal(t, effect, oneFinding(t, Assess(in), FireWatch).Effect, said)
+		f := oneFinding(t, Assess(in), FireWatch)
+		require.Equal(t, effect, f.Effect, said)
+		require.Equal(t, effect == StopSite, f.Means == NotYet, said)
+	}
+	in := easyMorning(t)
+	classed(&in, "high")
+	in.Sheet.AcceptedBy = "okafor"
+	a := Assess(in)
+	require.Equal(t, GoWithControls, a.Answer, "who accepts the answer by name sees to it")
+	require.Contains(t, oneFinding(t, a, FireWatch).What, "{p1} names somebody before the last saw.")
+}
+
+// A class left blank is no milder than the last one the book has, up to three days back.
+func TestABlankClassIsNoMilderThanTheBook(t *testing.T) {
+	for before, want := range map[string]struct {
+		found int
+		ends  string
+	}{"2026-05-03": {1, "13:00"}, "2026-05-01": {1, "18:00"}, "2026-04-30": {0, "18:00"}} {
+		in := easyMorning(t)
+		in.Sheet.AcceptedBy = "okafor"
+		in.FireDays = []FireDay{{Station: "B7", Day: before, Class: "extreme", ClassAt: "06:00", ClassBy: "agency page"}}
+		a := Assess(in)
+		require.Len(t, findings(a, FireClass), want.found, before)
+		require.Equal(t, want.ends, a.Ends, before)
+		if want.found == 1 {
+			require.Contains(t, oneFinding(t, a, FireClass).What, "the last in the book is extreme of "+before)
+		}
+		if before == "2026-05-01" {
+			require.Equal(t, Hold, a.Answer, "days without a class do not end the run of extreme ones")
+		}
 	}
 }
 
@@ -106,10 +135,12 @@ func TestHighClassIsAFactorOfFuel(t *testing.T) {
 	require.Equal(t, []string{"dry litter, or a high fire class (the fire class is high)"}, scoreOf(t, Assess(in), TopicFuel, "").Reasons)
 }
 
-func TestFireClassNotKnownCountsAsExtreme(t *testing.T) {
+func TestFireClassNotKnownHoldsUntilSomebodyAsked(t *testing.T) {
 	in := easyMorning(t)
 	in.reading(map[string]string{FireClass: "don't know yet - luis by 07:30"})
-	require.Contains(t, oneFinding(t, Assess(in), FireClass).What, "Fire danger extreme: the agency's class is not known yet (not known yet, so it counts; {p2} finds out by 07:30)")
+	f := oneFinding(t, Assess(in), FireClass)
+	require.Equal(t, []string{string(StopSite), NotYet, "{p2} finds out by 07:30"}, []string{string(f.Effect), f.Means, f.Do})
+	require.Contains(t, f.What, "not known yet; until then it counts as extreme. (not known yet, so it counts; {p2} finds out by 07:30)")
 	in = easyMorning(t)
 	in.reading(map[string]string{FireClass: NotApplicable})
 	a := Assess(in)

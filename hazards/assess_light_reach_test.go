@@ -32,7 +32,10 @@ func TestDaylight(t *testing.T) {
 	require.Regexp(t, `^15:(18|19|20)$`, a.Ends)
 	require.Contains(t, a.Sentence, "at "+a.Ends+", or on leaving B7")
 
-	require.Contains(t, oneFinding(t, Assess(london(t, "2015-12-02", "06:40")), "daylight").What, "No saw before sunrise.")
+	early := oneFinding(t, Assess(london(t, "2015-12-02", "06:40")), "daylight")
+	require.Regexp(t, `^07:4[45]$`, early.Until)
+	require.Contains(t, early.What, "No saw before "+early.Until+".")
+	require.Equal(t, []string{string(StopSite), Stopped}, []string{string(early.Effect), early.Means})
 
 	dark := Assess(london(t, "2015-12-02", "15:30"))
 	require.Equal(t, Hold, dark.Answer)
@@ -54,32 +57,37 @@ func TestPolarNightAndDay(t *testing.T) {
 	require.Contains(t, Assess(in).NotLookedAt, "daylight (the block card names no place on earth)")
 }
 
-// OSHA's enforcement yardstick is half a mile; ten minutes on foot off the path (Tobler, 0.6) are 504 m on the flat.
+// OSHA's enforcement yardstick is half a mile, 804.7 m; ten minutes on foot on the path are 839 m (Tobler, 5.04 km/h on the flat).
 func TestFirstAidReach(t *testing.T) {
 	checkLimits(t, []limitCase{
 		{"near", map[string]string{KitDistance: "300m"}, KitDistance, "", "", ""},
-		{"half a mile, but too long on foot", map[string]string{KitDistance: "0.5mi"}, KitDistance, NeedsControl, "The farthest one works 0.5mi from the first-aid kit, about", "are nearer"},
+		{"half a mile", map[string]string{KitDistance: "0.5mi"}, KitDistance, "", "", ""},
+		{"more than half a mile", map[string]string{KitDistance: "810m"}, KitDistance, NeedsControl, "The farthest one works 810m from the first-aid kit, about 10 min on foot on the path.", "are nearer"},
 		{"far", map[string]string{KitDistance: "900m"}, KitDistance, NeedsControl, "900m", ""},
 		{"not known", map[string]string{KitDistance: "don't know yet - luis by 07:30"}, KitDistance, NeedsControl, "Nobody can say how far", ""},
 	})
 	in := easyMorning(t)
 	in.Sheet.AcceptedBy = "okafor"
-	in.answer("steepest-slope", told("45%")) // steep ground takes longer than ten minutes for 300 m
+	in.answer("steepest-slope", told("45%"))
 	in.reading(map[string]string{KitDistance: "300m"})
-	require.Contains(t, oneFinding(t, Assess(in), KitDistance).What, "about 29 min on foot off the path") // 6 e^(-3.5·0.5)·0.6 = 0.626 km/h: 28.8 min
+	require.Empty(t, findings(Assess(in), KitDistance), "people walk on the path to it, not straight up the steepest ground")
 }
 
 func TestCarryOut(t *testing.T) {
 	in := easyMorning(t)
 	f := oneFinding(t, Assess(in), WalkOut)
 	require.Equal(t, Watch, f.Effect)
-	require.Contains(t, f.What, "about 42 min (an estimate from the walk of 5min on the card), and only with 6 carriers; 3 people are here. Plan B, to read aloud: carry out to the landing, six carriers.",
-		"5 min at 5.04 km/h are 420 m, at 0.6 km/h 42 min")
-	for said, effect := range map[string]Effect{"1200m": Watch, "1300m": NeedsControl, "don't know yet - luis by 07:30": NeedsControl} {
+	require.Contains(t, f.What, "about 42 min (an estimate from the walk of 5min on the card) and 6 carriers beside the one who is hurt; 2 are here. "+
+		"Plan B, to read aloud: carry out to the landing, six carriers. To carry comes: the road crew of six at km 40.", "5 min at 5.04 km/h are 420 m, at 0.6 km/h 42 min")
+	for said, effect := range map[string]Effect{"1200m": Watch, "1300m": StopSite, "don't know yet - luis by 07:30": StopSite} {
 		in := easyMorning(t)
 		in.reading(map[string]string{WalkOut: said})
 		require.Equal(t, effect, oneFinding(t, Assess(in), WalkOut).Effect, said)
 	}
+	in.Block.Carry = ""
+	f = oneFinding(t, Assess(in), WalkOut)
+	require.Equal(t, NeedsControl, f.Effect, "two people beside the one who is hurt cannot carry")
+	require.Equal(t, GoWithControls, Assess(in).Answer)
 }
 
 // House rule 1 h; Washington asks for contact with cutters every 30 minutes (WAC 296-54-513, read).

@@ -271,6 +271,7 @@ func TestHighHoldsTheGround(t *testing.T) {
 	require.Contains(t, f.Lower, "hidden-base: flag out the patches with hidden rock, stumps and wire")
 
 	in.Sheet.Controls = []Control{{"hidden-base", risk.TakenAway, "flagged out", "luis"}, {"bent-stems", risk.TakenAway, "flagged out", "luis"}}
+	in.mayTakeTwoCuts("luis", "rosa")
 	a = Assess(in)
 	require.Equal(t, GoWithControls, a.Answer, "only the marking out takes it down to Medium")
 	f = scoreOf(t, a, TopicKickback, "")
@@ -284,14 +285,23 @@ func TestSeriousNeedsControlOwnerAndAcceptance(t *testing.T) {
 	in.answer("bent-stems", Said{Is: Yes})
 	a := Assess(in)
 	require.Equal(t, Hold, a.Answer)
-	require.Contains(t, oneFinding(t, a, "no-control").What, "Hold for acceptance. No control with an owner is named for kickback on this ground.")
+	f := scoreOf(t, a, TopicKickback, "")
+	require.Equal(t, []string{string(StopSite), NotYet, "nobody is named for kickback on this ground", "say what is done and who sees to it"}, []string{string(f.Effect), f.Means, f.Line, f.Do})
+	require.Contains(t, f.What, "Nobody is named for kickback on this ground; say what is done and who sees to it.")
+	require.Equal(t, NotYet, a.Means)
+	require.Contains(t, a.NotYet, "nobody is named for kickback on this ground: say what is done and who sees to it")
 	require.Contains(t, oneFinding(t, a, "not-accepted").What, "Nobody has accepted by name")
 
 	in.Sheet.Controls = []Control{{"bent-stems", risk.Training, "told everybody", "luis"}}
 	in.Sheet.AcceptedBy = "okafor"
 	a = Assess(in)
-	require.Equal(t, GoWithControls, a.Answer)
+	require.Equal(t, Hold, a.Answer, "telling turns no hold")
 	require.Equal(t, 5, scoreOf(t, a, TopicKickback, "").PointsAfter, "telling takes nothing")
+	require.Contains(t, scoreOf(t, a, TopicKickback, "").What, "Telling and wearing control nothing;")
+	require.NotContains(t, scoreOf(t, a, TopicKickback, "").What, "Nobody is named", "it never stands above a name")
+	in.Sheet.Controls[0].Kind = risk.Organised
+	a = Assess(in)
+	require.Equal(t, GoWithControls, a.Answer)
 
 	in.Sheet.AcceptedBy = "somebody"
 	require.Contains(t, oneFinding(t, Assess(in), "not-accepted").What, "somebody is not on the crew list and cannot accept.")
@@ -301,6 +311,7 @@ func TestSeriousNeedsControlOwnerAndAcceptance(t *testing.T) {
 	a = Assess(in)
 	require.Equal(t, Hold, a.Answer)
 	require.Contains(t, oneFinding(t, a, "owner-absent").What, "ben is to see to bent-stems but is not here.")
+	require.Contains(t, scoreOf(t, a, TopicKickback, "").What, "Who is to see to it is not here; name somebody who is.")
 }
 
 func TestLateHelpMakesHarmOneWorse(t *testing.T) {
@@ -311,9 +322,10 @@ func TestLateHelpMakesHarmOneWorse(t *testing.T) {
 	require.Equal(t, "Serious", scoreOf(t, a, TopicKickback, "").LevelAfter)
 	require.Equal(t, 1, scoreOf(t, a, TopicKickback, "").Severity)
 	in.Sheet.AcceptedBy = "okafor"
+	in.Sheet.Controls = []Control{{WalkOut, risk.Organised, "the helicopter lands on the block", "luis"}} // the walk itself is long too
 	require.Equal(t, GoWithControls, Assess(in).Answer, "remote alone is Serious")
 	in.Block.Walk = "100min"
-	require.Equal(t, Go, Assess(in).Answer, "exactly the house figure is not later")
+	require.Equal(t, 2, scoreOf(t, Assess(in), TopicKickback, "").Severity, "exactly the house figure is not later")
 	in.Block.Ambulance = ""
 	require.Equal(t, 1, scoreOf(t, Assess(in), TopicKickback, "").Severity, "not known counts as late")
 }
@@ -361,10 +373,11 @@ func TestQuestionsThatAskForAControl(t *testing.T) {
 			in.answer(id, said)
 			a := Assess(in)
 			require.Equal(t, Hold, a.Answer, id)
-			require.Equal(t, NeedsControl, oneFinding(t, a, id).Effect, id)
+			require.Equal(t, NotYet, oneFinding(t, a, id).Means, id)
 			in.Sheet.Controls = []Control{{id, risk.Organised, "seen to", "luis"}}
 			in.Sheet.AcceptedBy = "okafor"
 			require.Equal(t, GoWithControls, Assess(in).Answer, id)
+			require.Equal(t, NeedsControl, oneFinding(t, Assess(in), id).Effect, id)
 		}
 	}
 }
@@ -377,8 +390,8 @@ func TestFindingsAreOrderedByEffectThenLevel(t *testing.T) {
 	in.Sheet.Crew[1].Fit = Said{Is: No}
 	last := 0
 	for _, f := range Assess(in).Findings {
-		require.GreaterOrEqual(t, effectRank[f.Effect], last)
-		last = effectRank[f.Effect]
+		require.GreaterOrEqual(t, places(f)[0], last)
+		last = places(f)[0]
 	}
 }
 
@@ -454,7 +467,7 @@ func TestBlockCardHoldsNoFloats(t *testing.T) {
 	dec.UseNumber()
 	require.NoError(t, dec.Decode(&any))
 	noFraction(t, any)
-	require.Len(t, any, 16)
+	require.Len(t, any, 17)
 }
 
 func TestDullBladeCountsForWhoUsesIt(t *testing.T) {
@@ -465,6 +478,8 @@ func TestDullBladeCountsForWhoUsesIt(t *testing.T) {
 	in.Sheet.Saws[0].Checks[8].Said = Said{Is: No}
 	a := Assess(in)
 	require.Equal(t, "Medium", scoreOf(t, a, TopicKickback, "").LevelAfter)
-	require.Equal(t, "Serious", scoreOf(t, a, TopicKickback, "p2").LevelAfter)
-	require.True(t, a.Saws[0].Use, "a dull blade is no stop")
+	f := oneFinding(t, a, dullBlade)
+	require.Equal(t, []string{"Serious", string(StopPerson), "p2"}, []string{f.LevelAfter, string(f.Effect), f.Subject})
+	require.Equal(t, f, a.Findings[0], "file first")
+	require.True(t, a.Saws[0].Use, "it is the user who waits, not the saw")
 }

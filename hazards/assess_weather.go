@@ -40,7 +40,7 @@ func (d *day) wind() {
 	worst := gale{force: -1}
 	for _, id := range []string{WindForce, WindSpeed, Gusts} {
 		if d.answers[id].Is == DontKnow {
-			d.limit(limited{topic: TopicWeather, id: id, effect: StopSite, what: "The wind is not known." + d.remark(id),
+			d.limit(limited{topic: TopicWeather, id: id, effect: StopSite, what: "The wind is not known." + d.remark(id), line: "not known yet: the wind",
 				rules: []string{house.WindStop}, ends: "the wind is known and below force " + d.in.House.Value(house.WindStop)})
 			continue
 		}
@@ -64,22 +64,29 @@ func (d *day) gale(id string) (gale, bool) {
 	return gale{id, f.Force, fmt.Sprintf("force %d, %s", f.Force, f.Trees)}, ok
 }
 
+// judgeWind: from the caution on somebody watches; one force below the stop it is named who watches and who says stop (company choice).
 func (d *day) judgeWind(g gale) {
 	caution, stop := d.in.House.Int(house.WindCaution), d.in.House.Int(house.WindStop)
 	d.watchFor("the wind reaches force %d, or you cannot say where a stem falls (%s)", min(caution, stop), d.short(house.WindCaution))
 	if g.force < 0 {
 		return
 	}
-	said := fmt.Sprintf("Wind: %s (%s).", g.words, d.answers[g.id])
+	said := fmt.Sprintf("Wind: %s (%s).", g.words, d.asSaid(g.id))
+	f := limited{topic: TopicWeather, id: g.id, effect: NeedsControl, rules: []string{house.WindCaution, house.WindStop}, other: weather.BeaufortSource,
+		line: "wind " + g.words, ends: fmt.Sprintf("the wind is below force %d", caution)}
+	says := fmt.Sprintf(" Saws stop at force %d, and earlier when you cannot say where the stem falls. No official figure exists.", stop)
 	switch {
 	case g.force >= stop:
-		d.limit(limited{topic: TopicWeather, id: g.id, effect: StopSite, what: said + " No saw starts.", rules: []string{house.WindStop},
-			other: weather.BeaufortSource, ends: fmt.Sprintf("the wind is below force %d again, and you can say where each stem lands", stop)})
+		f.effect, f.rules, f.do = StopSite, []string{house.WindStop}, fmt.Sprintf("no saw before it is below force %d", stop)
+		f.what, f.ends = said+" No saw starts.", fmt.Sprintf("the wind is below force %d again, and you can say where each stem lands", stop)
+	case g.force == stop-1:
+		f.what, f.do = said+" Name who watches it and who says stop."+says, "name who watches it and who says stop"
 	case g.force >= caution:
-		d.limit(limited{topic: TopicWeather, id: g.id, effect: Watch, rules: []string{house.WindCaution, house.WindStop}, other: weather.BeaufortSource,
-			what: said + fmt.Sprintf(" Saws stop at force %d, and earlier when you cannot say where the stem falls. No official figure exists.", stop),
-			ends: fmt.Sprintf("the wind is below force %d", caution)})
+		f.alone, f.what, f.do = true, said+" Somebody watches it."+says, "somebody watches it"
+	default:
+		return
 	}
+	d.limit(f)
 }
 
 // afterThunder says how long to wait. Any thunder stops, whatever the count says.
@@ -99,7 +106,8 @@ func (d *day) afterThunder() {
 	if minuteOf(d.in.Sheet.At) >= until {
 		return
 	}
-	d.limit(limited{topic: TopicWeather, id: ThunderLast, effect: StopSite, rules: []string{house.ThunderWait}, other: weather.ThunderSource,
+	d.limit(limited{topic: TopicWeather, id: ThunderLast, effect: StopSite, until: clockOf(until), line: "thunder at " + clockOf(heard) + "; not before " + clockOf(until),
+		do: "stay in shelter; each thunder starts the wait again", rules: []string{house.ThunderWait}, other: weather.ThunderSource,
 		what: fmt.Sprintf("Thunder was heard at %s%s. Stay in shelter until %s; each thunder starts the wait again.%s",
 			clockOf(heard), d.stormAway(), clockOf(until), d.remark(ThunderLast)),
 		ends: "no thunder until " + clockOf(until)})
@@ -117,7 +125,7 @@ func (d *day) rain() {
 	if !d.answered(HeavyRain) || !d.bad(HeavyRain) {
 		return
 	}
-	d.limit(limited{topic: TopicWeather, id: HeavyRain, effect: StopSite,
+	d.limit(limited{topic: TopicWeather, id: HeavyRain, effect: StopSite, line: "heavy rain or snow, or ground that may slide", do: "go where nothing can come down",
 		what:  "Heavy rain or snow, or ground that may slide. Go to a place where nothing can come down." + d.remark(HeavyRain),
 		other: "29 CFR 1910.266(d)(5), read, lists heavy rain or snow and mudslides; that it stops is company choice",
 		ends:  "rain or snow is light again and the ground holds"})
@@ -129,19 +137,30 @@ func (d *day) air() {
 		d.unseen("heat and cold")
 		return
 	}
-	if d.answers[Temperature].Is == DontKnow {
-		d.limit(limited{topic: TopicWeather, id: Temperature, effect: StopSite, what: "The temperature is not known." + d.remark(Temperature),
-			rules: []string{house.ChillStop, house.HumidexStop, house.HeatIndexStop}, ends: "the temperature is known"})
-		return
-	}
 	c, told := d.value(Temperature)
 	switch {
+	case d.answers[Temperature].Is == DontKnow:
+		d.toFindOut(Temperature, "The temperature is not known.", "not known yet: the temperature")
 	case !told:
 	case c <= coldFrom:
 		d.cold(c)
 	case c >= hotFrom-tenth:
 		d.hot(c)
 	}
+}
+
+// toFindOut is a reading that somebody finds out: work may start without it, and the answer ends when it should be known. A time that is
+// past holds: nobody found out.
+func (d *day) toFindOut(id, what, line string) {
+	a := d.answers[id]
+	f := limited{topic: TopicWeather, id: id, effect: NeedsControl, alone: true, line: line, what: what + " " + upperFirst(d.name(a.Who)) + " finds out by " + a.By + "; the answer ends then.",
+		ends: "it is known"}
+	if a.By <= d.in.Sheet.At {
+		f.effect, f.means, f.what = StopSite, NotYet, what+" "+d.name(a.Who)+" was to find out by "+a.By+"."
+	} else {
+		d.endBy(a.By)
+	}
+	d.limit(f)
 }
 
 // Cold is looked at from freezing down, where the wind chill is meant to be used (Environment Canada), heat from 20 °C up, where
@@ -170,16 +189,15 @@ func (d *day) cold(c float64) {
 		return
 	}
 	wind, told := d.steadyWind()
-	if !told {
+	if !told { // the air alone still counts
 		d.unseen("wind chill (no wind told)")
-		return
 	}
 	l := level{value: c, caution: house.ChillCaution, stop: house.ChillStop, source: weather.WindChillCanadaSource + "; " + weather.FrostbiteSource}
 	if wind >= weather.ChillLight {
 		w, err := weather.WindChillCanada(c, math.Min(wind, weather.ChillStrong))
 		l.value, l.outside = w, err != nil || wind > weather.ChillStrong
 	}
-	l.words = fmt.Sprintf("Wind chill %s (%s, wind %s km/h).", number(l.value, 0), d.answers[Temperature].Value, number(wind, 0))
+	l.words = fmt.Sprintf("Wind chill %s (%s, wind %s km/h).", number(l.value, 0), d.asSaid(Temperature), number(wind, 0))
 	if b, ok := weather.Frostbite(l.value); ok && b.Timed {
 		l.words += fmt.Sprintf(" Bare skin can freeze in %d to %d minutes.", b.Least, b.Most)
 	}
@@ -208,27 +226,40 @@ func (d *day) hot(c float64) {
 		return
 	}
 	rh, told := d.value(Humidity)
-	switch {
-	case d.answers[Humidity].Is == DontKnow:
-		rh = 100 // counts as the worst
-	case !told:
-		d.unseen("heat (no humidity told)")
-		return
+	if !told {
+		rh = presumed
+		d.unseen("heat (no humidity told; it counts as %d%%)", presumed)
 	}
-	d.judge("heat", "water, shade and pauses, and each one watches the other", d.humidex(c, rh), d.heatIndex(c, rh))
+	if d.answers[Humidity].Is == DontKnow {
+		d.toFindOut(Humidity, "The humidity is not known.", "not known yet: the humidity")
+	}
+	list := []level{d.humidex(c, rh), d.heatIndex(c, rh)}
+	if !told {
+		for i, at := range []level{d.humidex(c, dryAir), d.heatIndex(c, dryAir)} {
+			list[i].outside, list[i].cautions, list[i].stops = at.outside, list[i].cautions || list[i].stops || list[i].outside, at.stops
+		}
+	}
+	d.judge("heat", "water, shade and pauses, and each one watches the other", list...)
 }
+
+// Humidity that nobody tells counts as presumed, and asks for a control at most: only what even dry air would stop is stopped by it
+// (company choice).
+const (
+	presumed = 60 // percent
+	dryAir   = 20
+)
 
 func (d *day) humidex(c, rh float64) level {
 	h, err := weather.HumidexFromRH(c, rh)
 	l := level{value: h, outside: err != nil, caution: house.HumidexCaution, stop: house.HumidexStop, source: weather.HumidexRHSource}
-	l.words = fmt.Sprintf("Humidex %s (%s, %s%%).%s", number(h, 0), d.answers[Temperature].Value, number(rh, 0), d.remark(Humidity))
+	l.words = fmt.Sprintf("Humidex %s (%s, %s%%).%s", number(h, 0), d.asSaid(Temperature), number(rh, 0), d.remark(Humidity))
 	return d.hotter(l)
 }
 
 func (d *day) heatIndex(c, rh float64) level {
 	h, err := weather.HeatIndexOf(c*1.8+32, rh)
 	l := level{value: (h.Adjusted - 32) / 1.8, outside: err != nil, caution: house.HeatIndexCaution, stop: house.HeatIndexStop, source: weather.HeatIndexSource}
-	l.words = fmt.Sprintf("Heat index %sF in the shade; full sun adds up to 15F (%s, %s%%).%s", number(h.Adjusted, 0), d.answers[Temperature].Value, number(rh, 0), d.remark(Humidity))
+	l.words = fmt.Sprintf("Heat index %sF in the shade; full sun adds up to 15F (%s, %s%%).%s", number(h.Adjusted, 0), d.asSaid(Temperature), number(rh, 0), d.remark(Humidity))
 	return d.hotter(l)
 }
 
@@ -259,7 +290,7 @@ func (d *day) judge(id, does string, list ...level) {
 	if most == 0 {
 		return
 	}
-	found := limited{topic: TopicWeather, id: id, effect: StopSite}
+	found := limited{topic: TopicWeather, id: id, effect: StopSite, do: "wait until it is milder"}
 	var words, ends, sources []string
 	for _, l := range list {
 		if l.strength() < most {
@@ -275,12 +306,13 @@ func (d *day) judge(id, does string, list ...level) {
 	found.other, found.ends = strings.Join(sources, "; "), "it is milder than "+strings.Join(ends, " and ")
 	switch most {
 	case 3:
-		words = []string{d.answers[Temperature].Value + " with this wind or humidity lies outside the published range and counts as the worst. Work stops."}
+		words = []string{d.asSaid(Temperature) + " with this wind or humidity lies outside the published range and counts as the worst. Work stops."}
 	case 2:
 		words = append(words, "Work stops.")
 	default:
-		found.effect, words = NeedsControl, append(words, "It needs "+does+".")
+		found.effect, found.do, words = NeedsControl, does, append(words, "It needs "+does+".")
 	}
+	found.line = map[string]string{"cold": "too cold for an ordinary day", "heat": "too hot for an ordinary day"}[id] + ": " + d.asSaid(Temperature)
 	found.what = strings.Join(words, " ")
 	d.limit(found)
 }
@@ -292,12 +324,16 @@ func (d *day) globe() {
 	if a.Is == "" || !d.ruled("measured heat", house.WorkRate) {
 		return
 	}
+	if a.Is == DontKnow {
+		d.toFindOut(WBGT, "The WBGT is not known.", "not known yet: the WBGT")
+		return
+	}
 	rel, ral, err := weather.WBGTLimits(d.in.House.SI(house.WorkRate))
 	if err != nil {
 		d.unseen("measured heat (%v)", err)
 		return
 	}
-	found := limited{topic: TopicWeather, id: WBGT, rules: []string{house.WorkRate}, other: weather.WBGTSource,
+	found := limited{topic: TopicWeather, id: WBGT, line: "measured heat: " + orUnknown(a), do: "wait until it is milder", rules: []string{house.WorkRate}, other: weather.WBGTSource,
 		ends: fmt.Sprintf("the WBGT is at most %sC, for people not used to the heat at most %sC", number(rel, 1), number(ral, 1))}
 	c, told := d.value(WBGT)
 	said := fmt.Sprintf("WBGT %s; the limit for this work is %sC, for people not used to the heat %sC.%s", orUnknown(a), number(rel, 1), number(ral, 1), d.remark(WBGT))
@@ -305,7 +341,7 @@ func (d *day) globe() {
 	case !told, c > rel, c > ral && (fresh == Yes || fresh == DontKnow):
 		found.effect, found.what = StopSite, said+" Work stops."+d.remark(NewToHeat)
 	case c > ral && fresh == "":
-		found.effect, found.what = NeedsControl, said+" Nobody who is not used to the heat may work: say who is."
+		found.effect, found.do, found.what = NeedsControl, "say who is not used to the heat", said+" Nobody who is not used to the heat may work: say who is."
 	case c > ral:
 		found.effect, found.what = Watch, said
 	default:

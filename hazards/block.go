@@ -25,11 +25,12 @@ type Block struct {
 	TreeHeight string `json:"tree_height"` // tallest stems, "4m"
 	Ambulance  string `json:"ambulance"`   // time from the call until an ambulance can be at the meeting point, "75min"
 
-	Call    string `json:"call"`    // who to call, and how
-	Road    string `json:"road"`    // where it is, by road
-	Channel string `json:"channel"` // radio channel or other device
-	Meeting string `json:"meeting"` // meeting point
-	PlanB   string `json:"plan_b"`  // the plan without a helicopter
+	Call    string `json:"call"`            // who to call, and how
+	Road    string `json:"road"`            // where it is, by road
+	Channel string `json:"channel"`         // radio channel or other device
+	Meeting string `json:"meeting"`         // meeting point
+	PlanB   string `json:"plan_b"`          // the plan without a helicopter
+	Carry   string `json:"carry,omitempty"` // who comes to carry somebody out, "" = nobody is named
 }
 
 // Validate lists every problem of the card.
@@ -86,7 +87,7 @@ func (b Block) quantities() []blockQuantity {
 
 // inRange reads a quantity and refuses one that cannot be meant.
 func inRange(said string, q Question) (float64, error) {
-	v, err := units.Parse(said, q.Of)
+	v, err := units.Parse(q.plain(said), q.Of)
 	if err != nil {
 		return 0, err
 	}

@@ -19,6 +19,7 @@ type Change struct {
 	Left    []string   `json:"left"`
 	Unwell  []string   `json:"unwell"`
 	Checks  []SawCheck `json:"checks"`
+	Ground  string     `json:"ground,omitempty"` // who has walked the ground now and answers its questions again; what is not among Answers is as before
 }
 
 // SawCheck is one check of a saw answered anew.
@@ -35,6 +36,7 @@ func (c Change) WithPeople(to func(string) string) Change {
 		}
 	}
 	name(&c.By)
+	name(&c.Ground)
 	c.Answers = append([]Answer{}, withPeople(c.Answers, name)...) // an entry holds no nulls
 	for _, list := range []*[]string{&c.Arrived, &c.Left, &c.Unwell} {
 		*list = append([]string{}, *list...)
@@ -52,6 +54,10 @@ func (c Change) WithPeople(to func(string) string) Change {
 // After returns the sheet as it is after a change. Who arrives is there without a saw until a sheet plans one. The error joins what
 // does not fit: somebody who is there already, or is not there, and saws that are not on the sheet.
 func (s Sheet) After(c Change) (Sheet, error) {
+	s.GroundBy, s.GroundAt = s.groundSeen() // another answer, or a later hour, sees no ground
+	if c.Ground != "" {
+		s.GroundBy, s.GroundAt = c.Ground, c.At
+	}
 	s.At, s.By, s.Started = c.At, c.By, ""
 	s.Crew, s.Saws = slices.Clone(s.Crew), slices.Clone(s.Saws)
 	s.Answers, s.Readings, s.FireDays = slices.Clone(s.Answers), slices.Clone(s.Readings), nil

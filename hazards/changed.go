@@ -17,7 +17,15 @@ func Changed(before, after Sheet) []string {
 			out = append(out, f.name+": "+f.said+", now nothing")
 		}
 	}
+	if seen := after.seenWords(); after.GroundAt != "" && seen != before.seenWords() {
+		out = append(out, "ground answered again: "+seen)
+	}
 	return out
+}
+
+func (s Sheet) seenWords() string {
+	by, at := s.groundSeen()
+	return by + " at " + at
 }
 
 type fact struct{ name, said string }

@@ -2,11 +2,9 @@ package hazards
 
 import (
 	"fmt"
-	"sort"
 	"strings"
 
 	"example.org/ringtrue/hazards/house"
-	"example.org/ringtrue/hazards/risk"
 	"example.org/ringtrue/training"
 )
 
@@ -27,17 +25,21 @@ func (d *day) conclude() {
 		}
 	}
 	out.Open = append(out.Open, d.asks...)
+	d.together()
 	out.Saws = d.sawUse()
 	out.May = d.may()
-	out.Answer = d.verdict()
 	order(out.Findings)
+	out.Answer = d.verdict()
+	if out.Answer == Hold {
+		out.Means, out.NotYet = d.whichHold(), d.missing()
+	}
 	out.Sentence = d.sentence()
 }
 
 // triggers are what ends every answer (common practice, no source).
 var triggers = []string{
-	"thunder or lightning", "rain, frost or thaw", "somebody comes, leaves or is unwell", "a saw is swapped", "a call is not answered",
-	"ground, stems or slope change, or the crew moves", "an incident or a close call",
+	"thunder or lightning, rain, frost or thaw", "somebody comes, leaves or is unwell, or a saw is swapped",
+	"ground, stems or slope change, or the crew moves", "a call is not answered, an incident or a close call",
 }
 
 func (d *day) siteStops() []string {
@@ -129,7 +131,8 @@ func (d *day) holdSentence() string {
 	if len(why) == 0 {
 		why = []string{"Nobody may saw as planned."}
 	}
-	return fmt.Sprintf("Hold at %s on the answers given. No saw starts on %s. %s", d.out.At, d.out.Block, strings.Join(why, " "))
+	which := map[string]string{Stopped: "Stopped: nothing on paper changes it.", NotYet: "Not yet: something is missing."}[d.out.Means]
+	return fmt.Sprintf("Hold at %s on the answers given. %s No saw starts on %s. %s", d.out.At, which, d.out.Block, strings.Join(why, " "))
 }
 
 func (d *day) notFor() (people, saws string) {
@@ -147,13 +150,53 @@ func (d *day) notFor() (people, saws string) {
 	return strings.Join(p, ", "), strings.Join(w, ", ")
 }
 
-var effectRank = map[Effect]int{StopSite: 0, StopPerson: 1, StopSaw: 2, NeedsControl: 3, Watch: 4}
+// whichHold is what a hold means: stopped where anything stops the site that no paper changes. Where nobody is left who may saw, one
+// person who only waits for something is enough for not yet.
+func (d *day) whichHold() string {
+	site, waits := false, false
+	for _, f := range d.out.Findings {
+		site = site || f.Effect == StopSite
+		if f.Effect == StopSite && f.Means == Stopped {
+			return Stopped
+		}
+	}
+	if site {
+		return NotYet
+	}
+	for _, c := range d.in.Sheet.Crew {
+		waits = waits || (c.Saws() && d.onlyWaits(c))
+	}
+	if waits {
+		return NotYet
+	}
+	return Stopped
+}
 
-// levelRank orders what is said first; a finding without a level comes before those with one.
-var levelRank = map[string]int{risk.High.String(): 1, risk.Serious.String(): 2, risk.Medium.String(): 3, risk.Low.String(): 4}
+// onlyWaits reports whether everything that stops somebody, or their saw, is not yet.
+func (d *day) onlyWaits(c CrewLine) bool {
+	for _, f := range d.out.Findings {
+		theirs := f.Effect == StopPerson && contains(f.Subjects, d.id(c.Worker)) || f.Effect == StopSaw && contains(f.Subjects, c.Saw)
+		if theirs && f.Means == Stopped {
+			return false
+		}
+	}
+	return true
+}
 
-// order sorts findings by effect and then level, never by points: sums of different topics are not compared.
-func order(fs []Finding) {
-	rank := func(f Finding) int { return 10*effectRank[f.Effect] + levelRank[f.LevelAfter] }
-	sort.SliceStable(fs, func(i, j int) bool { return rank(fs[i]) < rank(fs[j]) })
+// missing lists what stands between a hold and work apart from what nothing on paper changes: what is missing, and what to do about it.
+func (d *day) missing() []string {
+	var out []string
+	for _, f := range d.out.Findings {
+		if f.Means == NotYet && f.Line != "" {
+			out = append(out, f.Line+notEmpty(": ", f.Do))
+		}
+	}
+	return out
+}
+
+func notEmpty(before, text string) string {
+	if text == "" {
+		return ""
+	}
+	return before + text
 }

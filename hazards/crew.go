@@ -17,30 +17,30 @@ func (d *day) crew() {
 		d.person(c)
 	}
 	d.watchers()
-	if len(d.in.Sheet.Crew) == 1 {
-		i := d.find(Finding{Topic: TopicEmergency, ID: "alone", Effect: NeedsControl, Of: OfSite,
-			What: "One person only. Unsupervised is not working alone: somebody stays in sight or hearing where the rule asks it."})
-		d.pending = append(d.pending, pending{i, "working alone", nil})
-	}
 }
 
 func (d *day) person(c CrewLine) {
 	p, known := d.people[c.Worker]
 	if !known {
-		d.stopPerson(c.Worker, TopicCrew, "not-on-list", "not on the crew list; unknown counts as not held")
+		d.stopPerson(c.Worker, Finding{Topic: TopicCrew, ID: "not-on-list", Means: NotYet, Do: "put them on the crew list first", Line: theirs + ": not on the crew list"},
+			"not on the crew list; unknown counts as not held")
 	}
+	unfit := Finding{Topic: TopicCrew, ID: "unfit", Means: Stopped, Do: "no work on the block today"}
 	switch c.Fit.Is {
 	case Yes:
 	case No:
-		d.stopPerson(c.Worker, TopicCrew, "unfit", "not fit today")
+		d.stopPerson(c.Worker, unfit, "not fit today")
 	default:
-		d.stopPerson(c.Worker, TopicCrew, "unfit", fmt.Sprintf("fit is not known yet; %s finds out by %s", d.name(c.Fit.Who), c.Fit.By))
+		unfit.Means, unfit.Do = NotYet, d.name(c.Fit.Who)+" finds out by "+c.Fit.By
+		unfit.Line = theirs + ": not known yet whether fit"
+		d.stopPerson(c.Worker, unfit, fmt.Sprintf("fit is not known yet; %s finds out by %s", d.name(c.Fit.Who), c.Fit.By))
 	}
 	if len(p.Lacks) > 0 {
-		d.stopPerson(c.Worker, TopicPPE, "ppe", "protective equipment missing or overdue: "+strings.Join(p.Lacks, ", "))
+		d.stopPerson(c.Worker, Finding{Topic: TopicPPE, ID: "ppe", Means: NotYet, Do: "issue it and look at it, or no saw"}, "protective equipment missing or overdue: "+strings.Join(p.Lacks, ", "))
 	}
 	if len(p.Orient) > 0 {
-		d.stopPerson(c.Worker, TopicCrew, "orientation", "orientation is due before work here: "+strings.Join(p.Orient, "; "))
+		d.stopPerson(c.Worker, Finding{Topic: TopicCrew, ID: "orientation", Means: NotYet, Do: "orient them first", Line: theirs + ": orientation is due"},
+			"orientation is due before work here: "+strings.Join(p.Orient, "; "))
 	}
 	if known && c.Saws() {
 		d.release(c, p)
@@ -50,17 +50,19 @@ func (d *day) person(c CrewLine) {
 // release compares what is planned with what the person is released for.
 func (d *day) release(c CrewLine, p Worker) {
 	if len(p.Restricted) > 0 {
-		d.stopPerson(c.Worker, TopicCrew, "restricted", "a skill needed for this is restricted: "+strings.Join(p.Restricted, ", "))
+		d.stopPerson(c.Worker, Finding{Topic: TopicCrew, ID: "restricted", Means: Stopped, Do: "only as instruction, watched, nobody else in the zone", Line: theirs + ": restricted"},
+			"a skill needed for this is restricted: "+strings.Join(p.Restricted, ", "))
 	}
 	perm, ok := p.Permissions[c.Group]
 	switch {
 	case !ok:
-		d.stopPerson(c.Worker, TopicCrew, "no-release", fmt.Sprintf("no release for %s is known", c.Group))
+		d.stopPerson(c.Worker, Finding{Topic: TopicCrew, ID: "no-release", Means: NotYet, Do: "no saw without a release"}, fmt.Sprintf("no release for %s is known", c.Group))
 	case c.Level > perm.Level:
-		d.stopPerson(c.Worker, TopicCrew, "level", fmt.Sprintf("planned %s for %s, may work %s", c.Level, c.Group, perm.Level))
+		d.stopPerson(c.Worker, Finding{Topic: TopicCrew, ID: "level", Means: NotYet, Do: "plan what they are released for"},
+			fmt.Sprintf("planned %s for %s, may work %s", c.Level, c.Group, perm.Level))
 	}
 	if why := d.tooSteep(perm); ok && why != "" {
-		d.stopPerson(c.Worker, TopicFooting, "slope-release", why)
+		d.stopPerson(c.Worker, Finding{Topic: TopicFooting, ID: "slope-release", Means: Stopped, Do: "other ground for them"}, why)
 	}
 }
 
@@ -89,18 +91,19 @@ func (d *day) watchers() {
 		if c.Level != training.InSight {
 			continue
 		}
+		f := Finding{Topic: TopicCrew, ID: "not-watched", Means: NotYet, Do: "name an appointed person who is not sawing"}
 		if c.WatchedBy == "" {
-			d.stopPerson(c.Worker, TopicCrew, "not-watched", "works in sight, but nobody is named who watches")
+			d.stopPerson(c.Worker, f, "works in sight, but nobody is named who watches")
 			continue
 		}
 		if why := d.cannotWatch(c.WatchedBy); why != "" {
-			d.stopPerson(c.Worker, TopicCrew, "not-watched", d.name(c.WatchedBy)+" cannot watch: "+why)
+			d.stopPerson(c.Worker, f, d.name(c.WatchedBy)+" cannot watch: "+why)
 			continue
 		}
 		watcher := d.id(c.WatchedBy)
 		if watched[watcher]++; watched[watcher] > most {
-			d.stopPerson(c.Worker, TopicCrew, "too-many-watched",
-				fmt.Sprintf("%s already watches %d (%s)", d.name(c.WatchedBy), most, d.in.House.Cite(house.InSightWorkers)))
+			f.ID, f.Line = "too-many-watched", theirs+": "+d.name(c.WatchedBy)+" already watches "+fmt.Sprint(most)
+			d.stopPerson(c.Worker, f, fmt.Sprintf("%s already watches %d (%s)", d.name(c.WatchedBy), most, d.in.House.Cite(house.InSightWorkers)))
 		}
 	}
 }
@@ -154,6 +157,9 @@ func (d *day) may() []May {
 		m.Stopped = append(m.Stopped, d.stopped[c.Worker]...)
 		if len(m.Stopped) > 0 {
 			m.Instead = d.instead(c)
+		}
+		if c.Saws() && len(m.Stopped) == 0 {
+			m.Only = d.keepTo[c.Worker]
 		}
 		if hold {
 			m.Stopped = append(m.Stopped, "the site is on hold")

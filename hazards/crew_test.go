@@ -270,7 +270,7 @@ func TestSeriousNeedsAControlWhereOneCanAct(t *testing.T) {
 	in.answer(kickback.CloseRight, Said{Is: Yes})
 	a := Assess(in)
 	require.Equal(t, Hold, a.Answer, "a control could act on it, and none is named")
-	require.Contains(t, oneFinding(t, a, "no-control").What, "No control with an owner is named for kickback for {p3}")
+	require.Contains(t, scoreOf(t, a, TopicKickback, "p3").What, "Nobody is named for kickback for {p3}; say what is done and who sees to it.")
 	require.Contains(t, scoreOf(t, a, TopicKickback, "p3").What, "It needs a control with an owner, and acceptance by name.")
 	in.Sheet.Controls = []Control{{kickback.CloseRight, risk.TakenAway, "fell it first", "okafor"}}
 	require.Equal(t, GoWithControls, Assess(in).Answer)
@@ -287,12 +287,14 @@ func TestSeriousByADullBladeWaitsForTheFile(t *testing.T) {
 		in.Sheet.Saws[i] = withCheckOn(in.Sheet.Saws[i].ID, SawFiled, No)
 	}
 	a := Assess(in)
-	f := scoreOf(t, a, TopicKickback, "p3")
-	require.Equal(t, StopPerson, f.Effect)
-	require.Contains(t, f.What, "Serious after controls. File the blade or fit a sharp one, then answer again.")
+	f := findings(a, dullBlade)[0]
+	require.Equal(t, []string{string(StopPerson), "p3"}, []string{string(f.Effect), f.Subject})
+	require.Contains(t, f.What, "File first: saw S12. Kickback for {p3}: Serious after controls. They do not start until it is filed")
 	require.Equal(t, []string{"kickback is Serious with a dull blade"}, a.May[2].Stopped)
 	require.Equal(t, "the same with a sharp blade, after the answer is given again", a.May[2].Instead)
 	require.Equal(t, training.Unsupervised, a.May[1].Level, "old hands: Medium")
+	require.Equal(t, "File first: saw S11. File the blade or fit a sharp one, then start.", findings(a, dullBlade)[1].What)
+	require.Equal(t, GoWithControls, a.Answer)
 }
 
 func withCheckOn(saw, check, is string) SawLine {

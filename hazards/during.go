@@ -6,15 +6,15 @@ import "example.org/ringtrue/hazards/house"
 func (d *day) during() {
 	in := d.in.During
 	if in.MovedTo != "" {
-		d.limit(limited{topic: TopicEmergency, id: "moved", effect: StopSite,
+		d.limit(limited{topic: TopicEmergency, id: "moved", effect: StopSite, line: "the crew has left for " + in.MovedTo, do: "check a sheet for " + in.MovedTo,
 			what: "The crew has left for " + in.MovedTo + ". This check and its emergency text are for another place.", ends: "a sheet for " + in.MovedTo + " is checked"})
 	}
 	if in.Incident != "" {
-		d.limit(limited{topic: TopicEmergency, id: "incident", effect: StopSite,
+		d.limit(limited{topic: TopicEmergency, id: "incident", effect: StopSite, line: "incident at " + in.Incident, do: "make it safe, first aid, call; no saw starts",
 			what: "Incident at " + in.Incident + ". Make it safe, give first aid, call. Leave the place as it is. No saw starts.", ends: "somebody who may decide it lets work resume"})
 	}
 	for _, m := range in.Missed {
-		d.limit(limited{topic: TopicEmergency, id: "missed-call", effect: StopSite, rules: []string{house.CheckInGrace},
+		d.limit(limited{topic: TopicEmergency, id: "missed-call", effect: StopSite, line: "no call from " + d.name(m.Worker) + ", due at " + m.Due, do: "saws off; call, then go and look", rules: []string{house.CheckInGrace},
 			what: "No call from " + d.name(m.Worker) + ", due at " + m.Due + ". Saws off; call, then go and look.", ends: d.name(m.Worker) + " has been reached"})
 	}
 }

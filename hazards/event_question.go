@@ -143,7 +143,7 @@ func (d *day) events() {
 		default:
 			says += strings.TrimSuffix(a.Is+d.toldBy(a.Said), ".") + "."
 		}
-		d.find(Finding{Topic: TopicEvent, ID: eventKey + a.Event, Effect: Watch, Of: OfSite, What: says, Ends: "the event is closed"})
+		d.find(Finding{Topic: TopicEvent, ID: eventKey + a.Event, Effect: Watch, Of: OfSite, Line: says, What: says, Ends: "the event is closed"})
 	}
 }
 

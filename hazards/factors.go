@@ -40,7 +40,8 @@ func (d *day) against(id, key string) string {
 	return d.remark(id)
 }
 
-// footing are the fall factors of the ground. A slope above the house limit is a stop and does not score.
+// footing are the fall factors of the ground. A slope above the house limit and one above another where that
+// stops do not score.
 func (d *day) footing() []risk.Factor {
 	var out []risk.Factor
 	percent, told := d.value(slope.Steepest)
@@ -48,7 +49,7 @@ func (d *day) footing() []risk.Factor {
 		out = append(out, remarked(f, " ("+d.answers[slope.Steepest].Value+")"))
 	}
 	for _, f := range slope.Factors() {
-		if d.bad(f.ID) {
+		if d.bad(f.ID) && !(f.ID == slope.OneAbove && d.oneAboveStops()) {
 			out = append(out, remarked(f, d.remark(f.ID)))
 		}
 	}
@@ -115,12 +116,22 @@ func (d *day) experience(worker string) []risk.Factor {
 func (d *day) fuelFactor(f fuel.Factor) (risk.Factor, bool) {
 	if f.House == "" {
 		if f.ID == fuel.DryLitter && d.fireHigh {
-			return remarked(f.Factor, " (the fire class is high)"), true
+			return d.inFireClass(f), true
 		}
 		return remarked(f.Factor, d.remark(f.ID)), d.bad(f.ID)
 	}
 	metres, told := d.value(f.ID)
 	return remarked(f.Factor, d.against(f.ID, f.House)), (told && fuel.Near(metres, d.in.House, f.House)) || d.unknown(f.ID)
+}
+
+// inFireClass is the dry litter that a high fire class stands for. Where somebody has looked and found none, the class alone weighs one
+// less: what it forbids is compared with the ladder of the place besides (company choice).
+func (d *day) inFireClass(f fuel.Factor) risk.Factor {
+	out := remarked(f.Factor, " (the fire class is high)")
+	if !d.bad(fuel.DryLitter) {
+		out.Weight = risk.Moderate
+	}
+	return out
 }
 
 // remarked is a factor with what was told of it behind its words.
@@ -151,5 +162,5 @@ func controllable() []string {
 	for _, f := range fuel.Factors() {
 		out = append(out, f.ID)
 	}
-	return append(out, Public, CheckIn, FuelReady, FuelCan, "cold", "heat", WBGT, FireWatch, DeadTrees, KitDistance, WalkOut, VehicleFuel)
+	return append(out, Public, CheckIn, FuelReady, FuelCan, "cold", "heat", WBGT, FireWatch, DeadTrees, KitDistance, WalkOut, VehicleFuel, WindForce)
 }

@@ -24,7 +24,7 @@ func upperLarch() Block {
 		ID: "B7", Name: "Upper Larch", Edition: 3, Lat: "54.7102", Lon: "-124.9210", Access: "42.5km", Walk: "5min",
 		SlopeMax: "45%", TreeHeight: "4m", Ambulance: "20min",
 		Call: "the valley ambulance", Road: "forest road, km 42.5, left at the gravel pit", Channel: "channel 3",
-		Meeting: "the landing at km 42", PlanB: "carry out to the landing, six carriers",
+		Meeting: "the landing at km 42", PlanB: "carry out to the landing, six carriers", Carry: "the road crew of six at km 40",
 	}
 }
 
@@ -63,12 +63,15 @@ func soundSaw(id string) SawLine {
 	return s
 }
 
+// pacific is the summer time of the block, so that the sun is up when people start.
+var pacific = time.FixedZone("", -7*3600)
+
 // easyMorning is a morning on which nothing is found: a trainer who does not saw, and two old hands who do.
 func easyMorning(t testing.TB) Input {
 	free := map[string]training.Permission{"light-brush": {Group: "light-brush", Level: training.Unsupervised,
 		Reasons: []training.Reason{{Text: "released for light-brush, unsupervised"}}}}
 	return Input{
-		Block: upperLarch(), House: starter(t), Now: time.Date(2026, 5, 4, 6, 55, 0, 0, time.UTC),
+		Block: upperLarch(), House: starter(t), Now: time.Date(2026, 5, 4, 6, 55, 0, 0, pacific),
 		People: []Worker{
 			{ID: "p1", Handle: "okafor", Permissions: free, FirstAid: true, Appointed: true, SawDays: 900, Seasons: 12},
 			{ID: "p2", Handle: "luis", Permissions: free, SawDays: 500, Seasons: 6},
@@ -132,4 +135,18 @@ func replaceOnce(t *testing.T, text, old, new string) string {
 	t.Helper()
 	require.Equal(t, 1, strings.Count(text, old), old)
 	return strings.Replace(text, old, new, 1)
+}
+
+// mayTakeTwoCuts releases people for stems that need two cuts as well.
+func (in *Input) mayTakeTwoCuts(handles ...string) {
+	in.People = append([]Worker(nil), in.People...)
+	for i := range in.People {
+		if contains(handles, in.People[i].Handle) {
+			all := map[string]training.Permission{twoCut: {Group: twoCut, Level: training.Unsupervised}}
+			for g, p := range in.People[i].Permissions {
+				all[g] = p
+			}
+			in.People[i].Permissions = all
+		}
+	}
 }

@@ -3,35 +3,64 @@ package hazards
 import (
 	"fmt"
 	"strings"
+
+	"example.org/ringtrue/hazards/fuel"
 )
 
-// limited is a finding about something compared with a limit, never scored: what was found, by which house rules, and what
-// would end it.
+// limited is a finding about something compared with a limit or answered the bad way, never scored: what was found, by which house
+// rules, and what would end it.
 type limited struct {
 	topic  string
 	id     string
 	effect Effect
+	means  string   // of a stop; "" = Stopped, or NotYet where the answer to the question of that id is not known yet
 	worker string   // for StopPerson, and for what is told one person
 	what   string   // a sentence
+	line   string   // the same in a few words
+	do     string   // what to do about it; who finds out where the answer is not known yet
+	until  string   // HH:MM before which a stop cannot end
 	rules  []string // keys of the house rules that decide
 	other  string   // a source beside or instead of a house rule
 	ends   string   // what would end it
+	alone  bool     // a control that needs nobody named
 }
 
-// limit adds such a finding. One that needs a control waits for a control on the question it comes from.
+// limit adds such a finding. One that needs a control waits for a control on the question it comes from, unless it stands alone.
 func (d *day) limit(l limited) {
-	f := Finding{Topic: l.topic, ID: l.id, Effect: l.effect, Of: OfSite, What: l.what, House: d.cites(l.rules, l.other), Ends: l.ends}
-	if l.worker != "" {
-		f.Of, f.Subject = OfPerson, d.id(l.worker)
-		f.What = d.name(l.worker) + ": " + l.what
+	f := Finding{Topic: l.topic, ID: l.id, Effect: l.effect, Of: OfSite, What: l.what, Line: l.line, Do: d.findsOut(l.id, l.do), Until: l.until,
+		House: d.cites(l.rules, l.other), Ends: l.ends}
+	if l.effect == StopSite || l.effect == StopPerson {
+		f.Means = d.means(l.id, firstOf(l.means, Stopped))
 	}
-	i := d.find(f)
-	switch l.effect {
-	case NeedsControl:
-		d.pending = append(d.pending, pending{i, l.id, []string{l.id}})
-	case StopPerson:
+	a := about{}
+	if l.worker != "" {
+		f.Of, a.people = OfPerson, []string{l.worker}
+		f.What, f.Line = theirs+": "+l.what, theirs+": "+l.line
+	}
+	i := d.findAbout(f, a)
+	switch {
+	case l.effect == NeedsControl && !l.alone:
+		d.pending = append(d.pending, pending{i, plainly(l.id), waysOf(l.id)})
+	case l.effect == StopPerson:
 		d.stopped[l.worker] = append(d.stopped[l.worker], lowerFirst(strings.TrimSuffix(l.what, ".")))
 	}
+}
+
+// inPlainWords are what people call the things that a control is named for and that are no factors.
+var inPlainWords = map[string]string{
+	Public: "the public or another crew", CheckIn: "the calls", FuelReady: "extinguisher and spill mat", FuelCan: "the big can", fuel.Leak: "the leaking can",
+	"cold": "the cold", "heat": "the heat", WBGT: "the heat", FireWatch: "the fire watch", DeadTrees: "the dead trees", KitDistance: "the way to the first-aid kit",
+	WalkOut: "the carry-out", VehicleFuel: "the fuel in the vehicle", WindForce: "the wind", WindSpeed: "the wind", Gusts: "the wind",
+}
+
+func plainly(id string) string { return firstOf(inPlainWords[id], id) }
+
+// waysOf lists the ids by which a control on something may be named: the wind is one thing however it was told.
+func waysOf(id string) []string {
+	if id == WindSpeed || id == Gusts {
+		return []string{id, WindForce}
+	}
+	return []string{id}
 }
 
 func (d *day) cites(keys []string, other string) string {

@@ -22,7 +22,7 @@ const (
 // Question is one line of the day sheet. A question whose factor is scored has that factor's id. Bad is the yes-no
 // answer that counts against starting. Carried questions ask about stable facts and may be filled in from the block's
 // last sheet; all others are asked afresh every day. Where NA is false, "not applicable" is no answer, and where
-// None is true, "no" says that there is none. Min and Max bound what can be meant, in the base unit of Of.
+// None is true, "no" says that there is none. Coarse words stand for values. Min and Max bound what can be meant, in the base unit of Of.
 type Question struct {
 	ID      string
 	Section string
@@ -36,6 +36,7 @@ type Question struct {
 	Carried bool
 	NA      bool
 	None    bool
+	Coarse  []Coarse // words that stand for a value
 }
 
 // Sections of the sheet, in the order in which people walk through a morning.

@@ -9,37 +9,42 @@ import (
 )
 
 // Readings are questions that may stay blank: what nobody looked at, the answer lists under "Not looked at". Once answered they
-// count like every other question, "don't know yet" as the worst.
+// count like every other question, "don't know yet" as the worst, except for numbers that only an instrument gives: those are told by
+// a coarse word, or by who finds out until when, and the answer ends then.
 
 // Sections of the readings.
 const (
-	Measured = "Weather, by eye or measured"
-	FireRisk = "Fire danger"
-	WayOut   = "The way out, and help"
+	Measured  = "Weather, by eye or measured"
+	FireRisk  = "Fire danger"
+	WayOut    = "The way out, and help"
+	OnOnesOwn = "Only where one person is alone on the block"
 )
 
 // Ids of the readings.
 const (
-	WindForce   = "wind-force"
-	WindSpeed   = "wind-speed"
-	Gusts       = "gusts"
-	HeavyRain   = "heavy-rain"
-	ThunderLast = "thunder-last"
-	ThunderGap  = "thunder-gap"
-	Temperature = "temperature"
-	Humidity    = "humidity"
-	WBGT        = "wbgt"
-	NewToHeat   = "new-to-heat"
-	FireClass   = "fire-class"
-	FireClassAt = "fire-class-at"
-	FireClassBy = "fire-class-source"
-	FireStation = "fire-station"
-	FireWatch   = "fire-watch"
-	DeadTrees   = "dead-trees"
-	WalkOut     = "walk-out"
-	WalkClimb   = "walk-climb"
-	KitDistance = "kit-distance"
-	VehicleFuel = "vehicle-fuel"
+	WindForce     = "wind-force"
+	WindSpeed     = "wind-speed"
+	Gusts         = "gusts"
+	HeavyRain     = "heavy-rain"
+	ThunderLast   = "thunder-last"
+	ThunderGap    = "thunder-gap"
+	Temperature   = "temperature"
+	Humidity      = "humidity"
+	WBGT          = "wbgt"
+	NewToHeat     = "new-to-heat"
+	FireClass     = "fire-class"
+	FireClassAt   = "fire-class-at"
+	FireClassBy   = "fire-class-source"
+	FireStation   = "fire-station"
+	FireWatch     = "fire-watch"
+	DeadTrees     = "dead-trees"
+	WalkOut       = "walk-out"
+	WalkClimb     = "walk-climb"
+	KitDistance   = "kit-distance"
+	VehicleFuel   = "vehicle-fuel"
+	Outside       = "outside-contact"
+	OutsideTested = "outside-tested"
+	MissedPlan    = "missed-call-plan"
 )
 
 // Bounds of what can be meant; beyond them a slip of the pen is more likely (company choice).
@@ -56,15 +61,15 @@ const (
 )
 
 var readings = []Question{
-	{ID: WindForce, Section: Measured, Kind: Value, Of: units.Count, Such: "3", Max: mostForce,
+	{ID: WindForce, Section: Measured, Kind: Value, Of: units.Count, Such: "3", Max: mostForce, Coarse: windWords,
 		Text: "What does the wind do to the trees? Beaufort force: 2 leaves rustle, 3 twigs move, 4 small branches, 5 small trees sway, 6 large branches, 7 whole trees, 8 twigs break"},
 	{ID: WindSpeed, Section: Measured, Kind: Value, Of: units.Speed, Such: "25km/h", Max: mostWind, Text: "How strong is the steady wind, at 10 m in the open?"},
 	{ID: Gusts, Section: Measured, Kind: Value, Of: units.Speed, Such: "40km/h", Max: mostWind, Text: "How strong are the gusts?"},
 	{ID: HeavyRain, Section: Measured, Kind: YesNo, Bad: Yes, Text: "Is there heavy rain or snow, or may the ground slide?"},
 	{ID: ThunderLast, Section: Measured, Kind: Clock, None: true, Text: "When was thunder last heard today?"},
 	{ID: ThunderGap, Section: Measured, Kind: Value, Of: units.Time, Such: "20s", Max: longestGap, Text: "How long was it from flash to thunder?"},
-	{ID: Temperature, Section: Measured, Kind: Value, Of: units.Temperature, Such: "17C or 63F", Min: coldestAir, Max: hottestAir, Text: "What is the temperature, the worst of the day, cold or hot?"},
-	{ID: Humidity, Section: Measured, Kind: Value, Of: units.Share, Such: "55%", Max: 100, Text: "What is the relative humidity then?"},
+	{ID: Temperature, Section: Measured, Kind: Value, Of: units.Temperature, Such: "17C or 63F, or a word: " + inWords(airWords), Coarse: airWords, Min: coldestAir, Max: hottestAir, Text: "What is the temperature, the worst of the day, cold or hot?"},
+	{ID: Humidity, Section: Measured, Kind: Value, Of: units.Share, Such: "55%, or a word: " + inWords(dampWords), Coarse: dampWords, Max: 100, Text: "What is the relative humidity then?"},
 	{ID: WBGT, Section: Measured, Kind: Value, Of: units.Temperature, Such: "24C", Min: coldestAir, Max: hottestWBGT, Text: "What is the WBGT, if it is measured?"},
 	{ID: NewToHeat, Section: Measured, Kind: YesNo, Bad: Yes, Text: "Is anybody not used to the heat yet?"},
 
@@ -79,6 +84,10 @@ var readings = []Question{
 	{ID: WalkOut, Section: WayOut, Kind: Value, Of: units.Length, Such: "800m", Max: mostWalk, Text: "How far is it on foot from the ground to the road?", Carried: true},
 	{ID: WalkClimb, Section: WayOut, Kind: Value, Of: units.Length, Such: "60m", Max: mostClimb, Text: "How much up or down is that?", Carried: true},
 	{ID: VehicleFuel, Section: WayOut, Kind: Value, Of: units.Volume, Such: "20L", Max: mostFuel, NA: true, Text: "How much fuel rides in one vehicle?", Carried: true},
+
+	{ID: Outside, Section: OnOnesOwn, Kind: Words, None: true, Text: "Who outside the block takes the calls of the one who is alone, and by what device?"},
+	{ID: OutsideTested, Section: OnOnesOwn, Kind: Clock, None: true, Text: "At what time today did they answer a test call from this block?"},
+	{ID: MissedPlan, Section: OnOnesOwn, Kind: Words, None: true, Text: "What do they do when a call does not come?"},
 }
 
 // Readings returns the questions that may stay blank, in the order of the sheet. The slice is the caller's.

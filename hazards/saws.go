@@ -2,17 +2,17 @@ package hazards
 
 import "strings"
 
-// sawStops says why a saw stays down when a check is answered the bad way, or not yet. A blade that is not filed is
-// no stop; it counts in the kickback score of whoever uses the saw.
-var sawStops = map[string]string{
-	SawTagged:  "it is tagged out",
-	SawGuard:   "the guard is not fitted and whole",
-	SawRing:    "the blade does not ring clear; scrap it",
-	SawIdle:    "the blade turns at idle",
-	SawStop:    "the stop control does not kill the engine",
-	SawNut:     "the blade nut is not tight by wrench",
-	SawRelease: "the harness release does not drop the saw",
-	SawNoLeak:  "it leaks",
+// sawStops says why a saw stays down when a check is answered the bad way, or not yet, and what ends it. A blade that is not filed is
+// no stop by itself; it counts in the kickback score of whoever uses the saw.
+var sawStops = map[string]struct{ why, do string }{
+	SawTagged:  {"it is tagged out", "another saw, until it is cleared"},
+	SawGuard:   {"the guard is not fitted and whole", "fit a whole guard"},
+	SawRing:    {"the blade does not ring clear; scrap it", "fit another blade"},
+	SawIdle:    {"the blade turns at idle", "set the idle, or another saw"},
+	SawStop:    {"the stop control does not kill the engine", "repair it, or another saw"},
+	SawNut:     {"the blade nut is not tight by wrench", "tighten it by wrench"},
+	SawRelease: {"the harness release does not drop the saw", "another harness"},
+	SawNoLeak:  {"it leaks", "repair it, or another saw"},
 }
 
 // saws goes through the checks of each saw that is here, and what the book knows about it.
@@ -22,20 +22,20 @@ func (d *day) saws() {
 	}
 	for _, s := range d.in.Sheet.Saws {
 		for _, q := range sawChecks {
-			why, stops := sawStops[q.ID]
+			stop, stops := sawStops[q.ID]
 			switch a := s.Said(q.ID); {
 			case !stops:
 			case a.Is == DontKnow:
-				d.stopSaw(s.ID, q.ID, "not known yet: "+q.Text+" "+d.name(a.Who)+" finds out by "+a.By)
+				d.stopSaw(s.ID, q.ID, NotYet, d.name(a.Who)+" finds out by "+a.By, "not known yet: "+q.Text+" "+d.name(a.Who)+" finds out by "+a.By)
 			case a.Is == q.Bad:
-				d.stopSaw(s.ID, q.ID, why)
+				d.stopSaw(s.ID, q.ID, Stopped, stop.do, stop.why)
 			}
 		}
 		d.bookSaw(s.ID)
 	}
 	for _, c := range d.in.Sheet.Crew {
 		if c.Saws() && !hasSaw(d.in.Sheet.Saws, c.Saw) && len(d.downs[c.Saw]) == 0 {
-			d.stopSaw(c.Saw, "not-checked", "it was not checked today")
+			d.stopSaw(c.Saw, "not-checked", NotYet, "check it first", "it was not checked today")
 		}
 	}
 }
@@ -47,15 +47,16 @@ func (d *day) bookSaw(id string) {
 	known := d.known(id)
 	switch {
 	case known.ID == "":
-		d.stopSaw(id, "not-on-list", "it is not on the saw list; unknown counts as not fit")
+		d.stopSaw(id, "not-on-list", NotYet, "put it on the saw list first", "it is not on the saw list; unknown counts as not fit")
 	case known.Tagged != "":
-		d.stopSaw(id, "tagged-in-book", "it is tagged out in the book: "+known.Tagged)
+		d.stopSaw(id, "tagged-in-book", Stopped, "another saw, until it is cleared", "it is tagged out in the book: "+known.Tagged)
 	case known.Retired:
-		d.stopSaw(id, "retired", "it is retired; it does not run again")
+		d.stopSaw(id, "retired", Stopped, "another saw", "it is retired; it does not run again")
 	}
 	if len(known.Overdue) > 0 {
-		d.find(Finding{Topic: TopicSaws, ID: "upkeep-overdue", Effect: Watch, Of: OfSaw, Subject: id,
-			What: "Saw " + id + ", upkeep overdue: " + strings.Join(known.Overdue, "; ") + "."})
+		overdue := strings.Join(known.Overdue, "; ")
+		d.findAbout(Finding{Topic: TopicSaws, ID: "upkeep-overdue", Effect: Watch, Of: OfSaw, Line: "saw " + thoseSaws + ", upkeep overdue: " + overdue,
+			What: "Saw " + thoseSaws + ", upkeep overdue: " + overdue + "."}, about{saws: []string{id}})
 	}
 }
 

@@ -1,6 +1,8 @@
 package hazards
 
 import (
+	"fmt"
+
 	"example.org/ringtrue/hazards/fuel"
 	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/hazards/kickback"
@@ -76,7 +78,8 @@ func (d *day) scoreFuel() {
 func (d *day) rate(t topic) {
 	s, err := risk.Rate(risk.Severity(t.start, d.late), t.factors, d.acting())
 	if err != nil {
-		d.hold(t.topic, "score", "%s could not be scored: %v.", t.words, err)
+		d.limit(limited{topic: t.topic, id: "score", effect: StopSite, means: NotYet, line: lowerFirst(t.words) + " could not be scored",
+			what: fmt.Sprintf("%s could not be scored: %v.", t.words, err)})
 		return
 	}
 	f := Finding{
@@ -116,10 +119,11 @@ func drivenBy(s risk.Score, drives map[string]string) string {
 }
 
 // place turns a level into an effect: High holds the person, the ground or the site, Serious needs a control, where one can
-// act, and acceptance, and a level that only the named controls brought down needs those. The rest are standing controls; a
-// person's is left out, because the ground's says the same.
+// act, and acceptance, and a level that only the named controls brought down needs those. Who would be Serious or worse with a blade
+// that is not filed waits for the file, whatever else is done. The rest are standing controls; a person's is left out, because the
+// ground's says the same.
 func (d *day) place(t topic, s risk.Score, f Finding) {
-	about := map[string]string{OfGround: " on this ground", OfSite: " at the fuel spot", OfPerson: " for " + d.name(t.worker)}[t.of]
+	about := map[string]string{OfGround: " on this ground", OfSite: " at the fuel spot", OfPerson: " for " + theirs}[t.of]
 	what := t.words + about
 	says := what + ": " + f.LevelAfter + " after controls."
 	if d.late {
@@ -129,52 +133,52 @@ func (d *day) place(t topic, s risk.Score, f Finding) {
 	for _, l := range s.Lines {
 		named = append(named, l.Factor.ID)
 	}
-	f.Controls = d.controlWords(named)
+	f.Controls, f.Line = d.controlWords(named), lowerFirst(what)+": "+lowerFirst(f.LevelAfter)
 	switch {
+	case t.of == OfPerson && s.After.Level >= risk.Serious && withDullBlade(s):
+		d.fileOrStop(t, s, f)
 	case s.After.Level == risk.High && t.of == OfPerson:
 		d.highPerson(t, f, says)
 	case s.After.Level == risk.High:
-		f.Effect, f.What = StopSite, says+" Take something away or go to other ground."
+		f.Effect, f.Means, f.Do, f.What = StopSite, Stopped, "take something away or go to other ground", says+" Take something away or go to other ground."
 		d.find(f)
 	case s.After.Level == risk.Serious:
 		d.serious(t, s, f, what, says)
 	case s.After.Level < s.Before.Level:
 		f.Effect, f.What = NeedsControl, says+" The controls named make it so; nobody starts before they are in place."
-		f.Subject = d.subject(t)
-		d.find(f)
+		f.Do = "nobody starts before the controls are in place"
+		d.findAbout(f, t.about())
 	case t.of != OfPerson:
 		f.Effect, f.What = Watch, says+" Standing controls. Check again when ground or weather changes."
 		d.find(f)
 	}
 }
 
-func (d *day) highPerson(t topic, f Finding, says string) {
-	d.rated(t, f, lowerFirst(t.words)+" is High after controls", "other ground or another task", says+" They do not start here: other ground or another task.")
+func (t topic) about() about {
+	if t.worker == "" {
+		return about{}
+	}
+	return about{people: []string{t.worker}}
 }
 
-// rated stops a person because of a level; otherwise is what they may do.
-func (d *day) rated(t topic, f Finding, why, otherwise, says string) {
-	d.stopped[t.worker], d.otherwise[t.worker] = append(d.stopped[t.worker], why), otherwise
-	f.Effect, f.Subject, f.What = StopPerson, d.subject(t), says
-	d.find(f)
+// highPerson stops a person because of a level.
+func (d *day) highPerson(t topic, f Finding, says string) {
+	d.stopped[t.worker] = append(d.stopped[t.worker], lowerFirst(t.words)+" is High after controls")
+	d.otherwise[t.worker] = "other ground or another task"
+	f.Effect, f.Means, f.Do, f.What = StopPerson, Stopped, "other ground or another task", says+" They do not start here: other ground or another task."
+	d.findAbout(f, t.about())
 }
 
 // serious asks for a control where one could act, and for acceptance by name. Where no control can act on anything that is
-// there - the first month, say - acceptance suffices, for nothing else can be asked (company choice). A dull blade has its control, the
-// file, but it is told at the saw: who would use it waits until it is filed.
+// there - the first month, say - acceptance suffices, for nothing else can be asked (company choice).
 func (d *day) serious(t topic, s risk.Score, f Finding, what, says string) {
 	factors := reachable(s)
-	f.Effect, f.Subject = NeedsControl, d.subject(t)
-	switch {
-	case len(factors) > 0:
-		f.What = says + " It needs a control with an owner, and acceptance by name."
-	case t.of == OfPerson && withDullBlade(s):
-		d.rated(t, f, "kickback is Serious with a dull blade", "the same with a sharp blade, after the answer is given again", says+" File the blade or fit a sharp one, then answer again.")
-		return
-	default:
-		f.What = says + " No control acts on what is left; it needs acceptance by name."
+	f.Effect, f.Do = NeedsControl, "accept it by name, or change the ground or the task"
+	f.What = says + " No control acts on what is left; it needs acceptance by name."
+	if len(factors) > 0 {
+		f.Do, f.What = firstOf(s.Strongest()[0].Lower(), "the controls named are in place before anybody starts"), says+" It needs a control with an owner, and acceptance by name."
 	}
-	d.pending = append(d.pending, pending{d.find(f), what, factors})
+	d.pending = append(d.pending, pending{d.findAbout(f, t.about()), lowerFirst(what), factors})
 }
 
 func withDullBlade(s risk.Score) bool {
@@ -184,13 +188,6 @@ func withDullBlade(s risk.Score) bool {
 		}
 	}
 	return false
-}
-
-func (d *day) subject(t topic) string {
-	if t.worker == "" {
-		return ""
-	}
-	return d.id(t.worker)
 }
 
 // reachable lists the factors that a control on the sheet could act on.

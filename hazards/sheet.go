@@ -97,8 +97,10 @@ type Sheet struct {
 	At           string        `json:"at"`            // HH:MM in the book's zone
 	By           string        `json:"by"`
 	AcceptedBy   string        `json:"accepted_by"`
-	Coordinates  string        `json:"coordinates"` // as read back today
-	Started      string        `json:"started"`     // HH:MM, when work had begun before the sheet was entered
+	Coordinates  string        `json:"coordinates"`         // as read back today
+	Started      string        `json:"started"`             // HH:MM, when work had begun before the sheet was entered
+	GroundBy     string        `json:"ground_by,omitempty"` // who answered for the ground, when it was not By at At
+	GroundAt     string        `json:"ground_at,omitempty"` // HH:MM, when
 	Crew         []CrewLine    `json:"crew"`
 	Visitors     []Visitor     `json:"visitors"`
 	Saws         []SawLine     `json:"saws"`
@@ -114,6 +116,14 @@ func (s Sheet) Said(question string) Said { return said(s.Answers, question) }
 
 // Said returns the answer to a check of this saw. A check that is not on the line counts as not known.
 func (s SawLine) Said(check string) Said { return said(s.Checks, check) }
+
+// groundSeen says who answered for the ground and when: light decides whether that counts.
+func (s Sheet) groundSeen() (by, at string) {
+	if s.GroundAt != "" && s.GroundAt <= s.At {
+		return s.GroundBy, s.GroundAt
+	}
+	return s.By, s.At
+}
 
 func said(answers []Answer, id string) Said {
 	for _, a := range answers {
@@ -147,6 +157,7 @@ func (s Sheet) WithPeople(to func(string) string) Sheet {
 	}
 	name(&s.By)
 	name(&s.AcceptedBy)
+	name(&s.GroundBy)
 	s.Crew = append([]CrewLine(nil), s.Crew...)
 	for i := range s.Crew {
 		name(&s.Crew[i].Worker)

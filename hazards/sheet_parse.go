@@ -21,7 +21,7 @@ const (
 
 // Keys of the sheet and of its lines, in the order in which they are written.
 var (
-	sheetKeys = []string{"format", "block", "block-edition", "day", "at", "by", "accepted-by", "coordinates", "started",
+	sheetKeys = []string{"format", "block", "block-edition", "day", "at", "by", "accepted-by", "coordinates", "started", "ground-by", "ground-at",
 		"crew", "visitors", "saws", "answers", "asked", "readings", "fire-days", "controls"}
 	crewKeys    = []string{"worker", "saw", "group", "level", "watched-by", "fit", "trigger", "ears"}
 	sawKeys     = append(append([]string{"id"}, ids(sawChecks)...), "vibration", "noise", "noise-c")
@@ -66,6 +66,8 @@ func (r *reader) sheet(root *yaml.Node, asks []EventQuestion) Sheet {
 		AcceptedBy:   r.whoMay(f["accepted-by"], "accepted-by"),
 		Coordinates:  r.need(f["coordinates"], root, "coordinates", "read them from the map or the receiver, and back"),
 		Started:      r.clock(f["started"], root, "started", false),
+		GroundBy:     r.whoMay(f["ground-by"], "ground-by"),
+		GroundAt:     r.clock(f["ground-at"], root, "ground-at", false),
 		Visitors:     r.visitors(f["visitors"]),
 		Saws:         r.saws(f["saws"]),
 		Answers:      r.answers(f["answers"], root),

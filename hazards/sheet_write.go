@@ -92,6 +92,11 @@ func (w *writer) head(s Sheet, h Hints) {
 	w.pair("coordinates", s.Coordinates)
 	w.comment("Clock time at which work began, if it had begun before this was entered. Else leave it blank.")
 	w.pair("started", s.Started)
+	if s.GroundAt != "" {
+		w.comment("Who answered for the ground, and when; in the dark it does not count.")
+		w.pair("ground-by", s.GroundBy)
+		w.pair("ground-at", s.GroundAt)
+	}
 }
 
 func editionText(e int) string {

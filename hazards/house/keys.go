@@ -95,6 +95,11 @@ const (
 	KitReach         = "kit-reach"          // farthest from a first-aid kit
 	FirstAidWithin   = "first-aid-within"   // first aider on foot at the farthest worker
 
+	// What one saw may cut, and where nobody works straight above another. An edition recorded before these came is judged by the
+	// figures of the starter edition, because without them the answer would be milder.
+	LargestStemSaw = "largest-stem-saw" // thickest stem of this saw, whoever holds it
+	OneAboveSlope  = "one-above-slope"  // ground from which one above another stops
+
 	// How long entries about a person keep the name behind them from being erased; an edition recorded before these came
 	// lets nobody be forgotten.
 	KeepTraining = "keep-training" // training, looks and decisions
@@ -118,5 +123,5 @@ var later = []string{
 	UpkeepDaily, UpkeepWeekly, FileRefuels, SetFilings, SetsInLife, NutChecks, SecondLook, FinderClears, KitWalk1,
 	KitWalk2, KitWalk3, KitDays, PlanBurn, PlanTank, PlanRatio, PlanReserve, PlanFiling, PlanArea, PlanStrip,
 	PlanBlades, RockBlade, PlanCan, CanMass, FuelReach, LearnDays, LearnLeast, PlanVibration, PlanNoise, WristBend,
-	BladeTilt, KeepTraining, KeepExposure, KeepEvent, KeepOther,
+	BladeTilt, LargestStemSaw, OneAboveSlope, KeepTraining, KeepExposure, KeepEvent, KeepOther,
 }

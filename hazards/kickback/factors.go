@@ -13,6 +13,10 @@ import "example.org/ringtrue/hazards/risk"
 // (company choice). One worse where help is late.
 const StartSeverity = 2
 
+// LargestOfSaw is the thickest stem of a clearing saw in metres where the house rules have no figure yet: that of the starter edition
+// (Finnish seedling-stand guidance, two cuts to 13 cm, read).
+const LargestOfSaw = 0.13
+
 // Factors that are asked or known from the book. Controls name them by these ids.
 const (
 	HiddenBase    = "hidden-base"

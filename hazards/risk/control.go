@@ -41,6 +41,9 @@ func (k Kind) Leaves(weight int) int {
 	return weight
 }
 
+// Talk reports whether such a control only tells or is worn: it takes no point away and turns no answer.
+func (k Kind) Talk() bool { return k == Training || k == PPE }
+
 // String gives the words of the kind.
 func (k Kind) String() string { return kindWords[k] }
 

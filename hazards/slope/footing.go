@@ -13,6 +13,10 @@ const (
 	SteepSeverity = 2 // above the house slope limit: permanent partial disability
 )
 
+// OneAboveFrom is the slope in percent from which nobody starts while one works straight above another, where the house rules have no
+// figure yet: that of the starter edition (company choice).
+const OneAboveFrom = 15.0
+
 // Factors of a fall that are asked in the morning. Controls name them by these ids.
 const (
 	Steepest    = "steepest-slope"

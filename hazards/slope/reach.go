@@ -5,12 +5,9 @@ import "math"
 // CarrySource names what is known of carrying somebody out, for printing beside a result.
 const CarrySource = "no published speed was found; 3 miles with a broken ankle took 4 to 8 hours, response included (mountain-rescue column, read)"
 
-// OffPathMinutes returns the minutes for a distance in metres away from a path, on a slope of so many percent, up or down, whichever
-// takes longer (Tobler 1993).
-func OffPathMinutes(metres, percent float64) float64 {
-	p := math.Abs(percent)
-	return math.Max(ToblerMinutes(metres, p), ToblerMinutes(metres, -p)) / OffPath
-}
+// PathMinutes returns the minutes for a distance in metres on a path that keeps to the level (Tobler 1993). People walk to a kit on the
+// path to it, not straight up the ground they work.
+func PathMinutes(metres float64) float64 { return ToblerMinutes(metres, 0) }
 
 // WalkMinutes returns the minutes for a distance and a climb in metres, by Tobler or by Naismith, whichever takes longer. Climb is
 // the difference in height, not negative; the way is walked both ways, so the worse one counts.
