@@ -23,7 +23,11 @@ func controlsOf(a hazards.Assessment, named []hazards.Control, name func(string)
 		if f.Effect != hazards.NeedsControl || served(f, named) {
 			continue
 		}
-		out = addControl(out, Control{Names: subjects(f), Text: firstSentence(line(f)), Do: f.Do, Accepts: a.AcceptedBy})
+		one := Control{Names: subjects(f), Text: firstSentence(line(f)), Long: firstSentence(long(f)), Accepts: a.AcceptedBy}
+		if one.Accepts == "" {
+			one.Do = f.Do
+		}
+		out = addControl(out, one)
 	}
 	return out
 }
@@ -42,6 +46,9 @@ func served(f hazards.Finding, named []hazards.Control) bool {
 func addControl(list []Control, one Control) []Control {
 	for i, c := range list {
 		if c.Text == one.Text && c.Do == one.Do && c.Owner == one.Owner && c.Accepts == one.Accepts {
+			if len(one.Names) > 0 {
+				list[i].Long = "" // it names only some of them
+			}
 			list[i].Topics, list[i].Names = addNew(c.Topics, one.Topics...), addNew(c.Names, one.Names...)
 			return list
 		}

@@ -35,9 +35,11 @@ var whole = cut{watch: -1, again: -1, notLooked: -1}
 // Lines says a screen in a language, in lines of at most size.Wide cells, and at most size.High-1 of them where that can be done without
 // cutting what is never cut. above is how many lines stand before it.
 func (s Screen) Lines(say *words.Speaker, size Size, above int) []string {
+	v := voice{s: s, say: say, wide: size.Wide, rendered: map[string]rendered{}}
+	v.in = v.labelWidth()
 	var lines []string
-	for _, c := range append([]cut{whole}, cuts...) {
-		if lines = s.laid(say, size.Wide, c); len(lines) < size.High-above {
+	for _, v.cut = range append([]cut{whole}, cuts...) {
+		if lines = v.laid(); len(lines) < size.High-above {
 			break
 		}
 	}
@@ -51,15 +53,13 @@ type block struct {
 }
 
 // laid puts the sections below each other.
-func (s Screen) laid(say *words.Speaker, wide int, c cut) []string {
-	v := voice{s: s, say: say, wide: wide, cut: c}
-	v.in = v.labelWidth()
+func (v voice) laid() []string {
 	var out []string
 	for _, part := range [][]block{v.head(), v.stops(), v.notLooked(), v.people(), v.controls(), v.watch(), v.hurt(), v.rest()} {
 		if len(part) == 0 {
 			continue
 		}
-		if len(out) > 0 && !c.tight {
+		if len(out) > 0 && !v.cut.tight {
 			out = append(out, "")
 		}
 		for _, b := range part {

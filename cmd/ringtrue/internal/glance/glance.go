@@ -90,7 +90,7 @@ type Screen struct {
 	NoSaw       []string // here without a saw; under a stop of the site everybody
 	Meanwhile   []Task
 	Controls    []Control
-	Watch       []string
+	Watch       []Stop
 	Again       []string
 	Changed     []string
 	NotJoined   []string
@@ -103,7 +103,8 @@ type Screen struct {
 // Stop is one reason to stop, for the site where it names nobody.
 type Stop struct {
 	Names []string
-	Text  string // as recorded
+	Text  string // its line as recorded
+	Long  string // all of it, for a language that has no words for the line
 	Do    string
 	Until string // HH:MM
 }
@@ -128,6 +129,7 @@ type Control struct {
 	Topics  []string
 	Names   []string
 	Text    string
+	Long    string // as in Stop
 	Do      string
 	Owner   string
 	Accepts string // who accepts by name what no control acts on

@@ -53,8 +53,8 @@ func hung(text string, wide int) []string {
 // pair is a row of two columns.
 type pair struct{ left, right string }
 
-// columns lays out rows in two columns, the right ones below each other. What is too long goes on in further lines of its column; in
-// one line each, where cut is set, its end is left out.
+// columns lays out rows in two columns, the right ones below each other. What is too long goes on in further lines of its column; the
+// left one takes one line, where cut is set, and loses its end.
 func columns(rows []pair, wide int, cut bool) []string {
 	right, left := 0, 0
 	for _, r := range rows {
@@ -69,7 +69,7 @@ func columns(rows []pair, wide int, cut bool) []string {
 	for _, r := range rows {
 		l, rr := hung(r.left, left), wrap(r.right, right)
 		if cut {
-			l, rr = oneLine(r.left, left), oneLine(r.right, right)
+			l = oneLine(r.left, left) // who sees to it is never cut
 		}
 		for i := range max(len(l), len(rr)) {
 			out = append(out, strings.TrimRight(padded(at(l, i), left+gap)+at(rr, i), " "))

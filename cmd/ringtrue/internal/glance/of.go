@@ -93,7 +93,7 @@ func (s *Screen) stops(a hazards.Assessment) {
 		if f.Effect != hazards.StopSite && f.Effect != hazards.StopPerson && f.Effect != hazards.StopSaw {
 			continue
 		}
-		one := Stop{Names: subjects(f), Text: line(f), Do: f.Do, Until: f.Until}
+		one := Stop{Names: subjects(f), Text: line(f), Long: long(f), Do: f.Do, Until: f.Until}
 		if f.Of == hazards.OfSaw {
 			one.Names = withUsers(one.Names, a.May)
 		}
@@ -120,7 +120,7 @@ func addStop(list []Stop, one Stop) []Stop {
 			return list
 		}
 		if s.Text == one.Text && s.Do == one.Do && s.Until == one.Until && len(s.Names) > 0 && len(one.Names) > 0 {
-			list[i].Names = addNew(s.Names, one.Names...)
+			list[i].Names, list[i].Long = addNew(s.Names, one.Names...), "" // it names only some of them
 			return list
 		}
 	}
@@ -199,19 +199,21 @@ func asks(open []hazards.Open) []Ask {
 	return out
 }
 
-// watchOf lists what to watch, the same for several people or saws once.
-func watchOf(a hazards.Assessment) []string {
-	var rows []Stop
+// watchOf lists what to watch, the same for several people or saws once; what only ranks as medium or low comes last.
+func watchOf(a hazards.Assessment) []Stop {
+	var rows, ranked []Stop
 	for _, f := range a.Findings {
-		if f.Effect == hazards.Watch {
-			rows = addStop(rows, Stop{Names: subjects(f), Text: firstSentence(line(f))})
+		if f.Effect != hazards.Watch {
+			continue
+		}
+		one := Stop{Names: subjects(f), Text: firstSentence(line(f)), Long: firstSentence(long(f))}
+		if f.LevelAfter == "" {
+			rows = addStop(rows, one)
+		} else {
+			ranked = addStop(ranked, one)
 		}
 	}
-	var out []string
-	for _, r := range rows {
-		out = addNew(out, withNames(r.Names, r.Text))
-	}
-	return out
+	return append(rows, ranked...)
 }
 
 // hurtOf takes the card where it says what was recorded, else the lines.

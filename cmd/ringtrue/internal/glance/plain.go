@@ -16,20 +16,29 @@ var asides = regexp.MustCompile(` ?\([^()]*(house rule|edition|not known yet)[^(
 // holdWords stood before what had to be accepted, before a hold said what it means.
 const holdWords = "Hold for acceptance. "
 
-// line is the one line of a finding, without the names of its subjects, which stand before it. A finding recorded before there was one gives its
-// sentences.
+// line is the one line of a finding, without the names of its subjects, which stand before it. A finding recorded before there was one
+// gives its sentences.
 func line(f hazards.Finding) string {
-	text := f.Line
-	if text == "" {
-		text = strings.TrimPrefix(plain(f.What), holdWords)
+	if f.Line == "" {
+		return unnamed(long(f), f)
 	}
-	for _, s := range allSubjects(f) {
-		for _, before := range []string{s + ": ", "Saw " + s + " stays down: ", "Saw " + s + ", "} {
-			text = strings.TrimPrefix(text, before)
-		}
-		text = strings.Replace(text, " for "+s+": ", ": ", 1)
+	return unnamed(f.Line, f)
+}
+
+// long is all of a finding, without house rules in brackets.
+func long(f hazards.Finding) string { return strings.TrimPrefix(plain(f.What), holdWords) }
+
+// unnamed takes the names of a finding's subjects from the beginning of a text.
+func unnamed(text string, f hazards.Finding) string {
+	all := allSubjects(f)
+	if len(all) == 0 {
+		return text
 	}
-	return text
+	names := strings.Join(all, ", ")
+	for _, before := range []string{names + ": ", "Saws " + names + " stay down: ", "Saw " + names + " stays down: ", "saws " + names + ": ", "saw " + names + ": ", "Saw " + names + ", "} {
+		text = strings.TrimPrefix(text, before)
+	}
+	return strings.Replace(text, " for "+names+": ", ": ", 1)
 }
 
 func plain(text string) string { return strings.TrimSpace(asides.ReplaceAllString(text, "")) }
@@ -53,11 +62,15 @@ func allSubjects(f hazards.Finding) []string {
 
 // subjects are the people or saws that a finding names; none where its line names all of them already.
 func subjects(f hazards.Finding) []string {
-	all, text := allSubjects(f), line(f)
-	if !slices.ContainsFunc(all, func(s string) bool { return !holds(text, s) }) {
+	return missing(allSubjects(f), line(f))
+}
+
+// missing is all names, where a text does not hold each of them, else none.
+func missing(names []string, text string) []string {
+	if !slices.ContainsFunc(names, func(s string) bool { return !holds(text, s) }) {
 		return nil
 	}
-	return slices.Clone(all)
+	return slices.Clone(names)
 }
 
 // holds reports whether a text names somebody: the name as words of its own.

@@ -16,15 +16,34 @@ type voice struct {
 	wide int
 	in   int // cells before what stands behind a label
 	cut  cut
+
+	rendered map[string]rendered // texts said already: a screen is laid out several times
 }
 
-// labels are the words at the left, all of which have the same room.
-var labels = []string{"stops", "missing", "find-out", "may", "no-saw", "meanwhile", "first", "watch", "again", "changed", "hurt"}
+// rendered is a recorded text in the language, and whether all of it is known there.
+type rendered struct {
+	said string
+	ok   bool
+}
 
+func (v voice) render(english string) (string, bool) {
+	r, known := v.rendered[english]
+	if !known {
+		r.said, r.ok = v.say.Render(english)
+		v.rendered[english] = r
+	}
+	return r.said, r.ok
+}
+
+// labelWidth is the room of the labels of a screen, all of which have the same.
 func (v voice) labelWidth() int {
 	in := 0
-	for _, l := range labels {
-		in = max(in, width(v.label(l)))
+	for label, there := range map[string]bool{"stops": len(v.s.Stops) > 0, "missing": len(v.s.Missing) > 0, "find-out": len(v.s.Ask) > 0, "may": len(v.s.May) > 0,
+		"no-saw": len(v.s.NoSaw) > 0, "meanwhile": len(v.s.Meanwhile) > 0, "first": len(v.s.Controls) > 0, "watch": len(v.s.Watch) > 0, "again": len(v.s.Again) > 0,
+		"changed": len(v.s.Changed) > 0, "hurt": true} {
+		if there {
+			in = max(in, width(v.label(label)))
+		}
 	}
 	return in + 2
 }
@@ -35,7 +54,7 @@ func (v voice) room() int { return v.wide - v.in }
 
 // text is a recorded sentence in the language.
 func (v voice) text(english string) string {
-	said, _ := v.say.Render(english)
+	said, _ := v.render(english)
 	return said
 }
 
@@ -140,25 +159,39 @@ func (v voice) stops() []block {
 }
 
 func (v voice) stop(r Stop) string {
-	text := withNames(r.Names, v.reasons(r.Text))
-	if r.Until != "" && !strings.Contains(r.Text+r.Do, r.Until) {
+	text := v.line(r.Names, r.Text, r.Long, r.Do)
+	if r.Until != "" && !strings.Contains(r.Text+r.Long+r.Do, r.Until) {
 		text += " " + v.say.Say("glance.not-before", r.Until)
-	}
-	if r.Do != "" {
-		text += " -> " + v.text(r.Do)
 	}
 	return text
 }
 
-// reasons is a recorded sentence, or the part of one behind a name, which has lost its full stop where it is said alone.
-func (v voice) reasons(text string) string {
-	if said, ok := v.say.Render(text); ok {
-		return said
+// line says the line of a finding and what to do about it; where the language lacks words for them, all of the finding, which may hold
+// the names.
+func (v voice) line(names []string, text, long, do string) string {
+	said, ok := v.reasons(text)
+	if do != "" {
+		done, known := v.render(do)
+		said, ok = said+" -> "+done, ok && known
 	}
-	if said, ok := v.say.Render(strings.TrimSuffix(text, ".")); ok {
-		return said + "."
+	if whole, known := v.reasons(long); !ok && known {
+		return withNames(missing(names, whole), whole)
 	}
-	return v.text(text)
+	if len(names) == 0 {
+		return upperFirst(said)
+	}
+	return withNames(names, said)
+}
+
+// reasons is a recorded sentence, or the part of one behind a name, which has lost its beginning where it is said alone.
+func (v voice) reasons(text string) (string, bool) {
+	said, ok := v.render(text)
+	if short, cut := strings.CutSuffix(text, "."); !ok && cut {
+		if part, known := v.render(short); known {
+			return part + ".", true
+		}
+	}
+	return said, ok && text != ""
 }
 
 // questions are what somebody finds out, as the sheet asks it.
@@ -251,10 +284,7 @@ func (v voice) controls() []block {
 }
 
 func (v voice) control(c Control) string {
-	text := withNames(c.Names, v.reasons(c.Text))
-	if c.Do != "" {
-		text += " -> " + v.text(c.Do)
-	}
+	text := v.line(c.Names, c.Text, c.Long, c.Do)
 	var topics []string
 	for _, t := range c.Topics {
 		topics = append(topics, v.say.Word("topic", t))
@@ -262,7 +292,7 @@ func (v voice) control(c Control) string {
 	if len(topics) == 0 {
 		return text
 	}
-	return upperFirst(strings.Join(topics, ", ")) + ": " + text
+	return upperFirst(strings.Join(topics, ", ")) + ": " + c.Text
 }
 
 func (v voice) owner(c Control) string {
@@ -283,16 +313,16 @@ func (v voice) watch() []block {
 		if len(items) == 0 || (lines == 0 && held) {
 			return
 		}
-		said := make([]string, len(items))
-		for i := range items {
-			said[i] = v.reasons(items[i])
-		}
-		out = append(out, block{v.label(label), few(said, between, lines, v.room(), v.more)})
+		out = append(out, block{v.label(label), few(items, between, lines, v.room(), v.more)})
 	}
 	add("changed", v.changed(), "; ", v.cut.watch)
-	add("watch", v.s.Watch, " ", v.cut.watch)
+	watch := make([]string, len(v.s.Watch))
+	for i, w := range v.s.Watch {
+		watch[i] = ended(v.stop(w))
+	}
+	add("watch", watch, " ", v.cut.watch)
 	if v.cut.again != 0 {
-		add("again", v.s.Again, "; ", v.cut.again)
+		add("again", eachTo(v.s.Again, v.text), "; ", v.cut.again)
 	}
 	return out
 }
@@ -341,6 +371,9 @@ func (v voice) rest() []block {
 	}
 	return []block{{lines: v.parted(lines)}}
 }
+
+// ended closes a sentence.
+func ended(s string) string { return strings.TrimSuffix(s, ".") + "." }
 
 func upperFirst(s string) string {
 	for i, r := range s {
