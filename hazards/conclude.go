@@ -36,10 +36,11 @@ func (d *day) conclude() {
 	out.Sentence = d.sentence()
 }
 
-// triggers are what ends every answer (common practice, no source).
+// triggers are what ends every answer (common practice, no source): of the sky and the ground, and of people. Two lines, so that a
+// quiet morning stays short.
 var triggers = []string{
-	"thunder or lightning, rain, frost or thaw", "somebody comes, leaves or is unwell, or a saw is swapped",
-	"ground, stems or slope change, or the crew moves", "a call is not answered, an incident or a close call",
+	"thunder or lightning; rain, frost or thaw; ground, stems or slope change, or the crew moves",
+	"somebody comes, leaves or is unwell; a saw is swapped; a call is not answered; an incident or a close call",
 }
 
 func (d *day) siteStops() []string {
