@@ -263,3 +263,22 @@ func (a *app) againstText(day course, at time.Time) error {
 	}
 	return nil
 }
+
+// againstNotes says in a line each what was used against what the book said.
+func (a *app) againstNotes(day course, at time.Time) ([]string, error) {
+	cases, err := a.againstDay(day, at)
+	if err != nil || len(cases) == 0 {
+		return nil, err
+	}
+	w, err := a.useWords(a.knownNow(1 << 20))
+	if err != nil {
+		return nil, err
+	}
+	var notes []string
+	for _, c := range cases {
+		if len(w.answered[c.Entry]) == 0 {
+			notes = append(notes, "used against the book: "+w.subject(c)+": "+w.why(c))
+		}
+	}
+	return notes, nil
+}

@@ -16,9 +16,10 @@ import (
 
 // Changes that mean more than other answers.
 const (
-	changeMoved    = "moved"
-	changeIncident = "incident"
-	changeResumed  = "resumed"
+	changeMoved     = "moved"
+	changeIncident  = "incident"
+	changeResumed   = "resumed"
+	changeCloseCall = "close-call"
 )
 
 // changeWords are what can happen, with the answers that it changes by itself.
@@ -27,7 +28,7 @@ var changeWords = map[string]map[string]string{
 	"thunder": {hazards.Thunder: hazards.Yes}, "fog": {hazards.Hidden: hazards.Yes}, "dusk": {hazards.Hidden: hazards.Yes},
 	"no-contact": {hazards.CallAnswered: hazards.No}, "public": {hazards.Public: hazards.Yes}, "tired": {kickback.TiredHurried: hazards.Yes},
 	"wind": nil, "heat": nil, "cold": nil, "fire-class": nil, "arrived": nil, "left": nil, "unwell": nil, "saw": nil, "ground": nil,
-	changeMoved: nil, changeIncident: nil, changeResumed: nil, "close-call": nil, "other": nil,
+	changeMoved: nil, changeIncident: nil, changeResumed: nil, changeCloseCall: nil, "other": nil,
 }
 
 // changeRecord is a change as it stands in the ledger. The decision was made on the ground; the assessment was computed when the
@@ -57,6 +58,7 @@ type changeOptions struct {
 	dayOptions
 	what, words, decision, decider, to           string
 	answers, checks, arrived, left, unwell, told []string
+	depth
 }
 
 func newChangeCmd(a *app) *cobra.Command {
@@ -84,7 +86,7 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 			if err != nil {
 				return err
 			}
-			if err := a.paged(func() error { return a.printChange(day, one) }); err != nil {
+			if err := a.paged(func() error { return a.printChange(day, one, o.depth) }); err != nil {
 				return err
 			}
 			if one.Assessment.Answer == hazards.Hold {
@@ -94,6 +96,7 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 		},
 	}
 	f := c.Flags()
+	depthFlags(c, &o.depth)
 	dayFlags(c, &o.dayOptions, "when it happened; a clock time alone is today's")
 	f.StringVar(&o.words, "words", "", "what happened, in a few words")
 	f.StringVar(&o.decision, "decision", "", "what was decided then, on the ground (required)")

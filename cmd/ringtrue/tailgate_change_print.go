@@ -1,10 +1,12 @@
 package main
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"time"
 
+	"example.org/ringtrue/cmd/ringtrue/internal/glance"
 	"example.org/ringtrue/hazards"
 )
 
@@ -47,8 +49,8 @@ func (a *app) changeAnswer(day course, one changeEntry, people *people) changeAn
 	return ans
 }
 
-// printChange prints the decision first, then what the program computed, and when.
-func (a *app) printChange(day course, one changeEntry) error {
+// printChange prints one screen of the day with the change in it, its reasons, or all of it.
+func (a *app) printChange(day course, one changeEntry, o depth) error {
 	people, err := a.crew()
 	if err != nil {
 		return err
@@ -56,13 +58,33 @@ func (a *app) printChange(day course, one changeEntry) error {
 	if a.json {
 		return a.printJSON(a.changeAnswer(day, one, people))
 	}
+	switch {
+	case o.full:
+		a.changeAndAnswer(day, one, people)
+		return nil
+	case o.why != "":
+		return a.printWhy(day, one.Assessment, o.why)
+	}
+	m := glance.Morning{}
+	if one.What == changeIncident || one.What == changeCloseCall {
+		m.Notes = append(m.Notes, a.said("glance.event", eventCommand(one)))
+	}
+	return a.glance(day, one.Assessment, &one, m, a.showCommand(day.tailgate))
+}
+
+func eventCommand(one changeEntry) string {
+	return fmt.Sprintf("ringtrue event add --kind %s --block %s", one.What, one.Block)
+}
+
+// changeAndAnswer prints the decision first, then what the program computed, and when.
+func (a *app) changeAndAnswer(day course, one changeEntry, people *people) {
 	a.mark()
 	a.changeText(one, people)
 	if left := day.notTold(one.Told, one.DecidedBy); len(left) > 0 {
 		a.say("not told yet: %s", strings.Join(eachOf(left, people.handle), ", "))
 	}
-	if one.What == changeIncident || one.What == "close-call" {
-		a.say("keep it as an event too, so that what follows is seen to: ringtrue event add --kind %s --block %s", one.What, one.Block)
+	if one.What == changeIncident || one.What == changeCloseCall {
+		a.say("keep it as an event too, so that what follows is seen to: %s", eventCommand(one))
 	}
 	named := one.Assessment.Named(people.handle)
 	a.say("")
@@ -73,7 +95,6 @@ func (a *app) printChange(day course, one changeEntry) error {
 	a.readAloud(named)
 	a.closing(tailgate{tailgateRecord: tailgateRecord{Knows: one.Knows}}, named, people)
 	a.say("entry %s, %s%s", a.book.Short(one.ref), a.signedText(one.ref, people.handle(one.by)), a.apart(one.happened, one.recorded))
-	return nil
 }
 
 // changeText says what happened and what was decided then.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"os"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -13,6 +12,7 @@ import (
 
 func newCheckCmd(a *app) *cobra.Command {
 	var from, lang string
+	var o depth
 	c := &cobra.Command{
 		Use:   "check [--from SHEET]",
 		Short: "Assess a filled day sheet, record the answer and say who may do what",
@@ -22,10 +22,15 @@ ranks what to talk about first; it does not say that work is safe.
 Without --from, at a terminal, it asks: what was stable on the block's last sheet is shown with its day, everything else
 is asked afresh. Control-C keeps the answers for two hours and records nothing.
 
+The answer is one screen; --why gives its reasons, clauses and house rules, --full everything.
+
 Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 		Example: "  ringtrue tailgate check --from day.yaml\n  ringtrue tailgate check --from day.yaml --json",
-		Args:    cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
+		Args:    cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if _, err := o.subject(args, 0); err != nil {
+				return err
+			}
 			if from == "" && !a.attended() {
 				return usage("write one first: ringtrue tailgate sheet --block B7 -o day.yaml", "--from is missing: which sheet")
 			}
@@ -40,10 +45,9 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 			if err != nil {
 				return err
 			}
-			if err := a.paged(func() error { return a.printTailgate(t) }); err != nil {
+			if err := a.paged(func() error { return a.printTailgate(t, o) }); err != nil {
 				return err
 			}
-			a.readAgain(t)
 			if t.Assessment.Answer == hazards.Hold {
 				return answerNo()
 			}
@@ -52,14 +56,8 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 	}
 	c.Flags().StringVar(&from, "from", "", "the filled sheet (in a pipe required)")
 	langFlag(c, &lang)
+	depthFlags(c, &o)
 	return c
-}
-
-// readAgain ends a check at a terminal with its answer, which may have left the screen by then.
-func (a *app) readAgain(t tailgate) {
-	if terminal(a.out) && !a.json {
-		a.say("\n%s; read it again: ringtrue tailgate show %s", strings.ToUpper(string(t.Assessment.Answer)), a.book.Short(t.ref))
-	}
 }
 
 // check reads, assesses and records a day sheet.

@@ -104,11 +104,18 @@ func (c course) contacts(zone *time.Location) []hazards.Contact {
 
 // answer is the newest assessment: that of the change recorded last, else that of the check.
 func (c course) answer() hazards.Assessment {
-	newest := c.Assessment
-	var last time.Time
-	for _, one := range c.changes {
-		if !one.recorded.Before(last) {
-			newest, last = one.Assessment, one.recorded
+	if one := c.newest(); one != nil {
+		return one.Assessment
+	}
+	return c.Assessment
+}
+
+// newest is the change recorded last, nil where there is none.
+func (c course) newest() *changeEntry {
+	var newest *changeEntry
+	for i := range c.changes {
+		if newest == nil || !c.changes[i].recorded.Before(newest.recorded) {
+			newest = &c.changes[i]
 		}
 	}
 	return newest

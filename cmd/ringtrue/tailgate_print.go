@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/ringtrue/cmd/ringtrue/internal/glance"
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/training"
@@ -24,8 +25,8 @@ type tailgateAnswer struct {
 	People     map[string]string  `json:"people"`
 }
 
-// printTailgate prints the answer: answer first, stops next, then controls, then the rest.
-func (a *app) printTailgate(t tailgate) error {
+// printTailgate prints the answer on one screen, its reasons, or all of it.
+func (a *app) printTailgate(t tailgate, o depth) error {
 	people, err := a.crew()
 	if err != nil {
 		return err
@@ -37,12 +38,16 @@ func (a *app) printTailgate(t tailgate) error {
 	if a.json {
 		return a.printJSON(a.tailgateAnswer(t, joined, people))
 	}
-	a.checkText(t, joined, people, a.brief(false), "")
+	switch day := (course{tailgate: t, joined: joined}); {
+	case o.full:
+		a.checkText(t, joined, people)
+	case o.why != "":
+		return a.printWhy(day, t.Assessment, o.why)
+	default:
+		return a.glance(day, t.Assessment, nil, glance.Morning{}, a.showCommand(t))
+	}
 	return nil
 }
-
-// brief reports whether a check is shown in few words: at a terminal, unless all of it is asked for.
-func (a *app) brief(full bool) bool { return terminal(a.out) && !full }
 
 func (a *app) tailgateAnswer(t tailgate, joined []joinLine, people *people) tailgateAnswer {
 	ans := tailgateAnswer{Format: "ringtrue/tailgate/1", Entry: a.book.Name(t.ref), Happened: t.happened.Format(time.RFC3339),
@@ -56,31 +61,18 @@ func (a *app) tailgateAnswer(t tailgate, joined []joinLine, people *people) tail
 	return ans
 }
 
-// checkText prints a check as it was answered. In brief, what nobody has to do anything about follows in one line each, behind the text
-// to read aloud. Now is what has become of it since.
-func (a *app) checkText(t tailgate, joined []joinLine, people *people, brief bool, now string) {
+// checkText prints all of a check as it was answered: answer first, stops next, then controls, then the rest.
+func (a *app) checkText(t tailgate, joined []joinLine, people *people) {
 	named := t.Assessment.Named(people.handle)
 	a.mark()
 	a.say("%s  (%s, %s)", a.word("verdict", string(named.Answer)), a.said("page.block", named.Block), a.local(t.happened)+a.awayNow(t.happened))
-	if now != "" {
-		a.say("%s", now)
-	}
 	a.say("%s", a.inWords(named.Sentence))
-	if brief {
-		a.inBrief(named)
-	} else {
-		a.findings(named)
-		a.mayDo(named)
-	}
+	a.findings(named)
+	a.mayDo(named)
 	a.joinedText(t, joined, people)
-	if !brief {
-		a.readAloud(named)
-	}
+	a.readAloud(named)
 	a.closing(t, named, people)
 	a.say("%s%s", a.said("show.entry", a.book.Short(t.ref), a.inWords(a.signedText(t.ref, people.handle(t.by)))), a.apart(t.happened, t.recorded))
-	if brief {
-		a.say("%s", a.said("show.left-out", a.book.Short(t.ref)))
-	}
 }
 
 func (a *app) findings(named hazards.Assessment) {
@@ -178,28 +170,6 @@ func (a *app) joinedText(t tailgate, joined []joinLine, people *people) {
 		if j.Late {
 			a.say("  %s", a.said("show.late", people.handle(j.Worker), j.Happened, people.handle(j.BriefedBy)))
 		}
-	}
-}
-
-// inBrief prints what stops and what needs a control, who may do what, the text to read aloud, and last what is to be watched. Which
-// rules decide, and which clauses to read, is left out.
-func (a *app) inBrief(named hazards.Assessment) {
-	loud, quiet := named, []hazards.Finding{}
-	loud.Findings = nil
-	for _, f := range named.Findings {
-		if f.Effect == hazards.Watch {
-			quiet = append(quiet, f)
-			continue
-		}
-		f.House, f.Rules = "", nil
-		loud.Findings = append(loud.Findings, f)
-	}
-	a.findings(loud)
-	a.mayDo(loud)
-	a.readAloud(loud)
-	a.say("")
-	for _, f := range quiet {
-		a.say("%s: %s%s", a.word("effect", string(f.Effect)), a.inWords(f.What), a.levelText(f))
 	}
 }
 

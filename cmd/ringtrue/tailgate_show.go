@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/cmd/ringtrue/internal/glance"
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training"
@@ -16,22 +17,29 @@ import (
 
 type showOptions struct {
 	dayOptions
+	depth
 	known string
 	lang  string
-	full  bool
 }
 
 func newTailgateShowCmd(a *app) *cobra.Command {
 	var o showOptions
 	c := &cobra.Command{
-		Use:   "show [ENTRY]",
+		Use:   "show [ENTRY] [--why [NAME|FINDING]]",
 		Short: "Show a check with its day: who joined, changes, calls, close; as known at any time of it",
 		Long: `Show a check and what its day has brought. With --at the day is shown as it stood at that moment and as the book knew it
-then; what was entered only later is listed as such. --known asks with what the book knew at another moment.`,
+then; what was entered only later is listed as such. --known asks with what the book knew at another moment.
+
+It is one screen, the answer as it stands now. --why gives its reasons, clauses, house rules and entries: of everything, or of one person
+or finding. --full gives the check as it was answered and all that the day has brought.`,
 		Example: "  ringtrue tailgate show 412\n  ringtrue tailgate show --block B7\n  ringtrue tailgate show --block B7 --at 2026-07-14T10:40\n" +
 			"  ringtrue tailgate show --block B7 --at 2026-07-14T10:40 --known 2026-07-16",
-		Args: cobra.MaximumNArgs(1),
+		Args: cobra.MaximumNArgs(2),
 		RunE: func(_ *cobra.Command, args []string) error {
+			args, err := o.subject(args, 1)
+			if err != nil {
+				return err
+			}
 			if err := firstError(a.speak(o.lang), a.read()); err != nil {
 				return err
 			}
@@ -42,14 +50,14 @@ then; what was entered only later is listed as such. --known asks with what the 
 			if err != nil {
 				return err
 			}
-			return a.printDay(day, at, later, o.full)
+			return a.printDay(day, at, later, o)
 		},
 	}
 	f := c.Flags()
 	f.StringVar(&o.block, "block", "", "the last check of this block")
 	f.StringVar(&o.at, "at", "", "as it stood then; a clock time alone is that of the check's day")
 	langFlag(c, &o.lang)
-	f.BoolVar(&o.full, "full", false, "with the rules behind each finding and the clauses to read, as in a pipe")
+	depthFlags(c, &o.depth)
 	f.StringVar(&o.known, "known", "", "with what the book knew then (default: at --at)")
 	return c
 }
@@ -154,29 +162,54 @@ type callLine struct {
 	Action   string `json:"action"`
 }
 
-// printDay prints the check as it was answered, then its day.
-func (a *app) printDay(day course, at time.Time, later []string, full bool) error {
-	people, err := a.crew()
-	if err != nil {
-		return err
-	}
+// printDay prints one screen of the day as it stands, its reasons, or the check as it was answered and then all of its day.
+func (a *app) printDay(day course, at time.Time, later []string, o showOptions) error {
 	missed, err := a.overdue(day, at)
 	if err != nil {
 		return err
 	}
-	if a.json {
+	people, err := a.crew()
+	if err != nil {
+		return err
+	}
+	switch {
+	case a.json:
 		ans := a.dayAnswer(day, at, missed, later, people)
 		if ans.Against, err = a.againstLines(day, at); err != nil {
 			return err
 		}
 		return a.printJSON(ans)
+	case o.full:
+		return a.dayText(day, at, missed, later, people)
+	case o.why != "":
+		return a.printWhy(day, day.answer(), o.why)
 	}
-	since := fmt.Sprintf("at %s: %s%s", a.local(at), strings.ToUpper(string(day.answer().Answer)), a.openOrClosed(day))
-	head, foot := "", since
-	if a.brief(full) {
-		head, foot = since, ""
+	notes, err := a.againstNotes(day, at)
+	if err != nil {
+		return err
 	}
-	a.checkText(day.tailgate, day.joined, people, a.brief(full), head)
+	m := glance.Morning{Missed: missed, NotJoined: day.notJoined(), Notes: append(notes, a.dayNotes(day, later, people)...)}
+	return a.glance(day, day.answer(), day.newest(), m, a.showCommand(day.tailgate)+note(" --at ", o.at)+note(" --known ", o.known))
+}
+
+// dayNotes say what an answer does not: who came besides, what was entered later, and whether the day is closed.
+func (a *app) dayNotes(day course, later []string, people *people) []string {
+	notes := a.presentNotes(day, people)
+	for _, l := range later {
+		notes = append(notes, a.said("glance.later", l))
+	}
+	switch done, closed := day.closed(); {
+	case closed:
+		notes = append(notes, a.said("glance.closed", done.happened.In(a.book.Zone()).Format("15:04")))
+	case len(day.closes) > 0:
+		notes = append(notes, a.said("glance.head-count"))
+	}
+	return notes
+}
+
+// dayText prints the check as it was answered, then its day.
+func (a *app) dayText(day course, at time.Time, missed []hazards.Missed, later []string, people *people) error {
+	a.checkText(day.tailgate, day.joined, people)
 	a.courseText(day, people)
 	if err := a.againstText(day, at); err != nil {
 		return err
@@ -187,9 +220,7 @@ func (a *app) printDay(day course, at time.Time, later []string, full bool) erro
 	for _, l := range later {
 		a.say("not known then: %s", l)
 	}
-	if foot != "" {
-		a.say("%s", foot)
-	}
+	a.say("at %s: %s%s", a.local(at), strings.ToUpper(string(day.answer().Answer)), a.openOrClosed(day))
 	return nil
 }
 
