@@ -15,25 +15,37 @@ import (
 // Keys of a line of noon readings.
 var fireKeys = []string{"day", "temp", "rh", "wind", "rain", "start", "codes", "source"}
 
-// readings reads the questions that may stay blank. What is blank is not on the sheet.
-func (r *reader) readings(n *yaml.Node, at string) []Answer {
+// readings reads the questions that may stay blank, of a sheet so far as it is read. What is blank is not on the sheet.
+func (r *reader) readings(n, root *yaml.Node, s Sheet) []Answer {
 	if blank(n) {
+		r.fireClass(nil, root, s)
 		return nil
 	}
 	f := r.fields(n, "readings", ids(readings))
+	r.fireClass(f[FireClass], n, s)
 	var out []Answer
 	for _, q := range readings {
 		if blank(f[q.ID]) {
 			continue
 		}
-		s := r.said(f[q.ID], n, q.ID, q)
-		if q.Kind == Clock && s.Is == Told && at != "" && s.Value > at {
-			r.say(f[q.ID].Line, "%s: %s is after the sheet itself at %s", q.ID, s.Value, at)
+		a := r.said(f[q.ID], n, q.ID, q)
+		if q.Kind == Clock && a.Is == Told && s.At != "" && a.Value > s.At {
+			r.say(f[q.ID].Line, "%s: %s is after the sheet itself at %s", q.ID, a.Value, s.At)
 		}
-		out = append(out, Answer{q.ID, s})
+		out = append(out, Answer{q.ID, a})
 	}
 	r.together(f, n)
 	return out
+}
+
+// fireClass refuses a blank fire class in the months in which one is asked.
+func (r *reader) fireClass(n, parent *yaml.Node, s Sheet) {
+	if !blank(n) || r.known.FireClass == nil {
+		return
+	}
+	if why := r.known.FireClass(s.Block, s.Day); why != "" {
+		r.say(lineIn(n, parent), "%s is blank: %s (asked %s)", FireClass, asked[FireClass].Text, why)
+	}
 }
 
 // together refuses readings that mean nothing alone.
@@ -173,6 +185,10 @@ func (w *writer) readings(s Sheet, h Hints) {
 		if q.Section != section {
 			section = q.Section
 			w.text("\n  # -- " + section + " --\n")
+		}
+		if q.ID == FireClass && h.FireClass != "" {
+			w.text("  ")
+			w.comment("%s", mustAnswer)
 		}
 		w.question(q, answerText(s.Readings, q.ID), s, h.Last)
 	}
