@@ -39,8 +39,7 @@ func (r *reader) format(root *yaml.Node) error {
 		return nil
 	}
 	if n.Value == formatOne {
-		return fmt.Errorf("%s:%d: format is %q, whose sheets could be cut unseen and left dead trees, heavy rain, wind and fire class blank; this version reads %s: write a new sheet (%w)",
-			r.name, n.Line, n.Value, SheetFormat, ErrFormat)
+		return fmt.Errorf("%s:%d: %w, %s: it could be cut unseen, and leave dead trees, heavy rain, wind and fire class blank; write a new one", r.name, n.Line, ErrFormat, n.Value)
 	}
 	r.say(n.Line, "format is %q; this version reads %s", n.Value, SheetFormat)
 	return r.err()

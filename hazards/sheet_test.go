@@ -67,7 +67,7 @@ func TestParseSheetNamesEveryProblem(t *testing.T) {
 		{"control without owner", "owner: luis", "owner: ", "  - {for: hidden-base", "controls: owner is blank: who sees to it?"},
 		{"unknown kind", "  - {for: hidden-base, kind: organised", "  - {for: hidden-base, kind: organized", "kind: organized", `"organized" is not a kind of control; use taken away, technical, organised, training, ppe; did you mean organised?`},
 		{"unknown format", "format: ringtrue/day-sheet/2", "format: ringtrue/day-sheet/9", "format:", "this version reads ringtrue/day-sheet/2"},
-		{"earlier format", "format: ringtrue/day-sheet/2", "format: ringtrue/day-sheet/1", "format:", "this version reads ringtrue/day-sheet/2: write a new sheet"},
+		{"earlier format", "format: ringtrue/day-sheet/2", "format: ringtrue/day-sheet/1", "format:", "the sheet is of an earlier format, ringtrue/day-sheet/1: it could be cut unseen, and leave dead trees, heavy rain, wind and fire class blank; write a new one"},
 		{"end counts fewer", "57 questions", "56 questions", "end:", `end is "ringtrue/day-sheet/2, 56 questions"; a whole sheet ends with "ringtrue/day-sheet/2, 57 questions"`},
 		{"end blank", "end: ringtrue/day-sheet/2, 57 questions", "end:", "end:", "the sheet has no end line: part of it is lost"},
 		{"end not last", "end: ringtrue/day-sheet/2, 57 questions\n", "end: ringtrue/day-sheet/2, 57 questions\nvisitors:\n", "end:", "end is not the last line of the sheet"},
