@@ -42,6 +42,14 @@ func (s Said) String() string {
 	return word
 }
 
+// Carried is the answer as it stands on another day's sheet: who said so then, and when, is not told of that day.
+func (s Said) Carried() Said {
+	if s.Is != DontKnow {
+		s.Who, s.At = "", ""
+	}
+	return s
+}
+
 // Answer is the answer to one question.
 type Answer struct {
 	Question string `json:"question"`

@@ -214,26 +214,44 @@ func (f FireDay) line() string {
 
 // ParseAnswer reads the answer to one question or reading, or to the question of an event (event-13), as it would stand on the sheet.
 func ParseAnswer(question, text string) (Answer, error) {
+	return ParseAnswerFor(Known{}, question, text)
+}
+
+// ParseAnswerFor is ParseAnswer for a book: an answer that names somebody whom it does not know is refused.
+func ParseAnswerFor(known Known, question, text string) (Answer, error) {
 	if event, ok := strings.CutPrefix(question, eventKey); ok && event != "" {
-		said, err := parseSaid(EventAnswer{Event: event}.sayable(), text)
+		said, err := parseSaid(known, EventAnswer{Event: event}.sayable(), text)
 		return Answer{question, said}, err
 	}
-	q, known := questionByID(question)
-	if !known {
+	q, there := questionByID(question)
+	if !there {
 		names := append(ids(questions), ids(readings)...)
 		return Answer{}, fmt.Errorf("%q is not a question%s", question, perhaps(question, names))
 	}
-	said, err := parseSaid(q, text)
+	said, err := parseSaid(known, q, text)
 	return Answer{q.ID, said}, err
 }
 
 // parseSaid reads one answer outside a sheet.
-func parseSaid(q Question, text string) (Said, error) {
-	r := &reader{}
+func parseSaid(known Known, q Question, text string) (Said, error) {
+	r := &reader{known: known}
 	n := &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: text}
 	s := r.said(n, n, q.ID, q)
 	if len(r.problems) > 0 {
 		return Said{}, errors.New(r.problems[0].text)
 	}
 	return s, nil
+}
+
+// ParseClock reads a clock time, HH:MM or H:MM, as HH:MM.
+func ParseClock(text string) (string, error) { return clockTime(text) }
+
+// CheckWords refuses words that could not stand on a sheet: more than one line, signs that nobody sees, or too many.
+func CheckWords(text string) error {
+	r := &reader{}
+	r.text(&yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: text}, "what you wrote")
+	if len(r.problems) > 0 {
+		return errors.New(r.problems[0].text)
+	}
+	return nil
 }

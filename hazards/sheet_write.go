@@ -238,7 +238,7 @@ func carry(q Question, s Sheet, last *Sheet) (text, from string) {
 	if !ok || said.Is == DontKnow {
 		return "", ""
 	}
-	return said.String(), last.Day
+	return said.Carried().String(), last.Day
 }
 
 func (w *writer) controls(list []Control) {
