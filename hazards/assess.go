@@ -165,6 +165,7 @@ func Assess(in Input) Assessment {
 	d.crew()
 	d.stemSize()
 	d.exposures()
+	d.blanks()
 	d.events()
 	d.score()
 	d.file()
@@ -215,7 +216,9 @@ func newDay(in Input) *day {
 	}
 	delete(d.people, "")
 	for _, q := range questions {
-		d.answers[q.ID] = in.Sheet.Said(q.ID)
+		if _, there := in.Sheet.answered(q.ID); there || !contains(wereReadings, q.ID) {
+			d.answers[q.ID] = in.Sheet.Said(q.ID)
+		}
 	}
 	for _, a := range in.Sheet.Readings {
 		d.answers[a.Question] = a.Said

@@ -47,11 +47,8 @@ func (b Block) Validate() error {
 			say("%s is blank", t.name)
 		}
 	}
-	for _, d := range []struct {
-		name, said string
-		max        float64
-	}{{"lat", b.Lat, 90}, {"lon", b.Lon, 180}} {
-		if v, err := strconv.ParseFloat(d.said, 64); err != nil || v < -d.max || v > d.max || v != v {
+	for _, d := range b.degrees() {
+		if !d.sound() {
 			say("%s is %q; write decimal degrees between -%g and %g", d.name, d.said, d.max, d.max)
 		}
 	}
@@ -62,6 +59,22 @@ func (b Block) Validate() error {
 	}
 	return errors.Join(problems...)
 }
+
+// degree is one coordinate as told, and the largest that there is.
+type degree struct {
+	name, said string
+	max        float64
+}
+
+func (b Block) degrees() []degree { return []degree{{"lat", b.Lat, 90}, {"lon", b.Lon, 180}} }
+
+func (d degree) sound() bool {
+	v, err := strconv.ParseFloat(d.said, 64)
+	return err == nil && v >= -d.max && v <= d.max
+}
+
+// OnEarth reports whether the coordinates are those of a place.
+func (b Block) OnEarth() bool { return b.degrees()[0].sound() && b.degrees()[1].sound() }
 
 func (b Block) texts() []fact {
 	return []fact{

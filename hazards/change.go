@@ -144,7 +144,7 @@ func (s *Sheet) check(k SawCheck) error {
 func ParseSawCheck(saw, check, text string) (SawCheck, error) {
 	for _, q := range sawChecks {
 		if q.ID == check {
-			said, err := parseSaid(q, text)
+			said, err := parseSaid(Known{}, q, text)
 			return SawCheck{saw, Answer{q.ID, said}}, err
 		}
 	}

@@ -1,6 +1,8 @@
 package hazards
 
 import (
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -39,7 +41,7 @@ func upperLarch() Block {
 // easy answers every question so that nothing is found.
 var easy = map[string]string{
 	CallBy: "handheld radio", CallAnswered: "06:20", CheckIn: "1h", FirstAider: "okafor", WhoCalls: "luis",
-	NeighbourDist: "25m", "steepest-slope": "8%", "largest-stem": "5cm", TallestStem: "4m",
+	NeighbourDist: "25m", WindForce: "2", "steepest-slope": "8%", "largest-stem": "5cm", TallestStem: "4m",
 	"fuel-ignition": "15m", "fuel-start": "5m", "fuel-smoking": NotApplicable, FuelCan: "10L",
 }
 
@@ -104,6 +106,20 @@ func (in *Input) answer(id string, s Said) {
 			in.Sheet.Answers[i].Said = s
 		}
 	}
+}
+
+// formatOne is the sheet as format 1 could leave it: without those questions that were readings then.
+func (s Sheet) formatOne() Sheet {
+	s.Answers = slices.DeleteFunc(slices.Clone(s.Answers), func(a Answer) bool { return contains(wereReadings, a.Question) })
+	return s
+}
+
+// answerLine gives a question of a written sheet another answer, "" to leave it blank.
+func answerLine(t testing.TB, sheet, id, answer string) string {
+	t.Helper()
+	line := regexp.MustCompile(`(?m)^  ` + regexp.QuoteMeta(id) + `:.*$`)
+	require.Len(t, line.FindAllString(sheet, -1), 1, id)
+	return line.ReplaceAllLiteralString(sheet, strings.TrimRight("  "+id+": "+answer, " "))
 }
 
 func told(v string) Said { return Said{Is: Told, Value: v} }

@@ -59,9 +59,12 @@ const (
 	Thunder       = "thunder"
 	WindFall      = "wind-takes-fall"
 	Hidden        = "neighbours-hidden"
+	HeavyRain     = "heavy-rain"
+	WindForce     = "wind-force"
 	Wires         = "wires"
 	HungUp        = "hung-up"
 	WindThrown    = "wind-thrown"
+	DeadTrees     = "dead-trees"
 	Public        = "public"
 	TallestStem   = "tallest-stem"
 	NeighbourDist = "neighbour-distance"
@@ -77,6 +80,7 @@ const (
 	maxHeight = 60     // metres
 	maxApart  = 5000   // metres
 	maxCan    = 250    // litres
+	mostForce = 12     // Beaufort
 )
 
 var questions = []Question{
@@ -89,12 +93,16 @@ var questions = []Question{
 
 	{ID: Thunder, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Is there thunder or lightning?"},
 	{ID: WindFall, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Does the wind take the fall, so that you cannot say where a stem lands?"},
+	{ID: HeavyRain, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Is there heavy rain or snow, or may the ground slide?"},
+	{ID: WindForce, Section: Sky, Kind: Value, Of: units.Count, Such: "3, or a word: " + inWords(windWords), Coarse: windWords, Max: mostForce,
+		Text: "What does the wind do to the trees? Beaufort force: 2 leaves rustle, 3 twigs move, 4 small branches, 5 small trees sway, 6 large branches, 7 whole trees, 8 twigs break"},
 	{ID: Hidden, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Does fog, smoke or dusk hide your neighbours?"},
 	{ID: fuel.HotDay, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Is it a hot day, with cans and saws in the sun?"},
 
 	{ID: Wires, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Are there wires within reach of a stem or a saw?"},
 	{ID: HungUp, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Are there hung-up trees where you work?"},
 	{ID: WindThrown, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Are there wind-thrown trees where you work?"},
+	{ID: DeadTrees, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Are there standing dead or leaning trees within two lengths of where you work?"},
 	{ID: Public, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Can the public or another crew walk in?"},
 	{ID: slope.Steepest, Section: Ground, Kind: Value, Of: units.Slope, Such: "38% or 21deg", Min: 0, Max: maxSlope, Text: "How steep is the steepest ground you work today?", Carried: true},
 	{ID: slope.WetOrIcy, Section: Ground, Kind: YesNo, Bad: Yes, Text: "Is the ground wet, snowy or icy?"},

@@ -10,7 +10,8 @@ import (
 
 // Readings are questions that may stay blank: what nobody looked at, the answer lists under "Not looked at". Once answered they
 // count like every other question, "don't know yet" as the worst, except for numbers that only an instrument gives: those are told by
-// a coarse word, or by who finds out until when, and the answer ends then.
+// a coarse word, or by who finds out until when, and the answer ends then. The fire class may not stay blank in the months that
+// FireClassAsked names.
 
 // Sections of the readings.
 const (
@@ -22,10 +23,8 @@ const (
 
 // Ids of the readings.
 const (
-	WindForce     = "wind-force"
 	WindSpeed     = "wind-speed"
 	Gusts         = "gusts"
-	HeavyRain     = "heavy-rain"
 	ThunderLast   = "thunder-last"
 	ThunderGap    = "thunder-gap"
 	Temperature   = "temperature"
@@ -37,7 +36,6 @@ const (
 	FireClassBy   = "fire-class-source"
 	FireStation   = "fire-station"
 	FireWatch     = "fire-watch"
-	DeadTrees     = "dead-trees"
 	WalkOut       = "walk-out"
 	WalkClimb     = "walk-climb"
 	KitDistance   = "kit-distance"
@@ -49,7 +47,6 @@ const (
 
 // Bounds of what can be meant; beyond them a slip of the pen is more likely (company choice).
 const (
-	mostForce   = 12  // Beaufort
 	mostWind    = 90  // m/s
 	coldestAir  = -60 // °C
 	hottestAir  = 55  // °C
@@ -61,11 +58,8 @@ const (
 )
 
 var readings = []Question{
-	{ID: WindForce, Section: Measured, Kind: Value, Of: units.Count, Such: "3", Max: mostForce, Coarse: windWords,
-		Text: "What does the wind do to the trees? Beaufort force: 2 leaves rustle, 3 twigs move, 4 small branches, 5 small trees sway, 6 large branches, 7 whole trees, 8 twigs break"},
 	{ID: WindSpeed, Section: Measured, Kind: Value, Of: units.Speed, Such: "25km/h", Max: mostWind, Text: "How strong is the steady wind, at 10 m in the open?"},
 	{ID: Gusts, Section: Measured, Kind: Value, Of: units.Speed, Such: "40km/h", Max: mostWind, Text: "How strong are the gusts?"},
-	{ID: HeavyRain, Section: Measured, Kind: YesNo, Bad: Yes, Text: "Is there heavy rain or snow, or may the ground slide?"},
 	{ID: ThunderLast, Section: Measured, Kind: Clock, None: true, Text: "When was thunder last heard today?"},
 	{ID: ThunderGap, Section: Measured, Kind: Value, Of: units.Time, Such: "20s", Max: longestGap, Text: "How long was it from flash to thunder?"},
 	{ID: Temperature, Section: Measured, Kind: Value, Of: units.Temperature, Such: "17C or 63F, or a word: " + inWords(airWords), Coarse: airWords, Min: coldestAir, Max: hottestAir, Text: "What is the temperature, the worst of the day, cold or hot?"},
@@ -79,7 +73,6 @@ var readings = []Question{
 	{ID: FireStation, Section: FireRisk, Kind: Words, Text: "Whose noon readings count here? (the same words every day; else the block)", Carried: true},
 	{ID: FireWatch, Section: FireRisk, Kind: Person, None: true, Text: "Who watches for fire after the last saw?"},
 
-	{ID: DeadTrees, Section: WayOut, Kind: YesNo, Bad: Yes, Text: "Are there standing dead or leaning trees within two lengths of where you work?"},
 	{ID: KitDistance, Section: WayOut, Kind: Value, Of: units.Length, Such: "300m", Max: mostWalk, Text: "How far from the first-aid kit does the farthest one work?"},
 	{ID: WalkOut, Section: WayOut, Kind: Value, Of: units.Length, Such: "800m", Max: mostWalk, Text: "How far is it on foot from the ground to the road?", Carried: true},
 	{ID: WalkClimb, Section: WayOut, Kind: Value, Of: units.Length, Such: "60m", Max: mostClimb, Text: "How much up or down is that?", Carried: true},

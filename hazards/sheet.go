@@ -5,8 +5,9 @@ import (
 	"example.org/ringtrue/training"
 )
 
-// SheetFormat is the first line of a day sheet. A later layout gets a later number.
-const SheetFormat = "ringtrue/day-sheet/1"
+// SheetFormat is the first line of a day sheet. A later layout gets a later number. Format 1 had no end line, and let dead trees, heavy
+// rain, wind and fire class stay blank.
+const SheetFormat = "ringtrue/day-sheet/2"
 
 // What an answer can be.
 const (
@@ -39,6 +40,14 @@ func (s Said) String() string {
 		word += " - " + s.Who + " at " + s.At
 	}
 	return word
+}
+
+// Carried is the answer as it stands on another day's sheet: who said so then, and when, is not told of that day.
+func (s Said) Carried() Said {
+	if s.Is != DontKnow {
+		s.Who, s.At = "", ""
+	}
+	return s
 }
 
 // Answer is the answer to one question.
@@ -112,7 +121,40 @@ type Sheet struct {
 }
 
 // Said returns the answer to a question. A question that is not on the sheet counts as not known.
-func (s Sheet) Said(question string) Said { return said(s.Answers, question) }
+func (s Sheet) Said(question string) Said {
+	if a, ok := s.answered(question); ok {
+		return a
+	}
+	return notAsked
+}
+
+// answered finds the answer to a question or reading, wherever on the sheet it was recorded: dead trees, heavy rain and wind force
+// were readings once.
+func (s Sheet) answered(question string) (a Said, ok bool) {
+	for _, list := range [][]Answer{s.Answers, s.Readings} {
+		for _, a := range list {
+			if a.Question == question {
+				return a.Said, true
+			}
+		}
+	}
+	return Said{}, false
+}
+
+// wereReadings are the questions that could stay blank on sheets of format 1. Where one is missing from a sheet recorded then, nobody
+// looked, and the answer says so.
+var wereReadings = []string{HeavyRain, WindForce, DeadTrees}
+
+// Blanks lists what a sheet of format 1 left blank that has to be answered since.
+func (s Sheet) Blanks() []string {
+	var list []string
+	for _, id := range wereReadings {
+		if _, ok := s.answered(id); !ok {
+			list = append(list, id)
+		}
+	}
+	return list
+}
 
 // Said returns the answer to a check of this saw. A check that is not on the line counts as not known.
 func (s SawLine) Said(check string) Said { return said(s.Checks, check) }
@@ -131,8 +173,11 @@ func said(answers []Answer, id string) Said {
 			return a.Said
 		}
 	}
-	return Said{Is: DontKnow, Who: "nobody", By: "no time"}
+	return notAsked
 }
+
+// notAsked is how an answer counts that is nowhere on a sheet.
+var notAsked = Said{Is: DontKnow, Who: "nobody", By: "no time"}
 
 // controlsFor returns the controls that name one of the factors.
 func (s Sheet) controlsFor(factors ...string) []Control {

@@ -10,6 +10,8 @@ type Hints struct {
 	Saws   []string
 	Groups []string
 	Asks   []EventQuestion // questions of events that are open on this block; the answers are never carried forward
+
+	FireClass string // why the fire class may not stay blank, "" where it may
 }
 
 // lastSaw is a saw on the last sheet: its figures stay, its checks never do.

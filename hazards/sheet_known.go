@@ -9,11 +9,14 @@ import (
 
 // Known is what a sheet is read against. Each function says in its error why it does not know what was typed; one that is nil
 // takes everything. Person gives the id of the person meant, so that nobody stands on a sheet under two names; a task group is one of
-// the day of the sheet, "" where that cannot be read.
+// the day of the sheet, "" where that cannot be read. FireClass says why the fire class of a block may not stay blank on a day (see FireClassAsked), ""
+// where it may. Blank names questions that may stay blank, because they stand so on a sheet recorded before they had to be answered.
 type Known struct {
 	Person     func(typed string) (id string, err error)
 	Block, Saw func(typed string) error
 	Group      func(day, typed string) error
+	FireClass  func(block, day string) string
+	Blank      []string
 }
 
 // hold refuses what is typed and not known; "" is held against nothing.

@@ -22,7 +22,7 @@ const (
 // Keys of the sheet and of its lines, in the order in which they are written.
 var (
 	sheetKeys = []string{"format", "block", "block-edition", "day", "at", "by", "accepted-by", "coordinates", "started", "ground-by", "ground-at",
-		"crew", "visitors", "saws", "answers", "asked", "readings", "fire-days", "controls"}
+		"crew", "visitors", "saws", "answers", "asked", "readings", "fire-days", "controls", "end"}
 	crewKeys    = []string{"worker", "saw", "group", "level", "watched-by", "fit", "trigger", "ears"}
 	sawKeys     = append(append([]string{"id"}, ids(sawChecks)...), "vibration", "noise", "noise-c")
 	visitorKeys = []string{"name", "with"}
@@ -30,8 +30,8 @@ var (
 )
 
 // ParseSheet reads a filled day sheet. Name stands before every message. It is strict: unknown keys, blank or unknown
-// answers, values without unit, people and saws named twice are all refused, every problem at once, each as
-// "NAME:LINE: …" on its own line, in the order of the file. Asks are the questions of events that the book knows: those that
+// answers, values without unit, people and saws named twice, an end line that is missing or counts otherwise are all refused, every
+// problem at once, each as "NAME:LINE: …" on its own line, in the order of the file; a sheet of format 1 with ErrFormat alone. Asks are the questions of events that the book knows: those that
 // the sheet has to answer may not be missing, and no others may stand there; without asks, each that stands there is taken.
 func ParseSheet(name string, text []byte, asks ...EventQuestion) (Sheet, error) {
 	return ParseSheetFor(name, text, Known{}, asks...)
@@ -45,6 +45,9 @@ func ParseSheetFor(name string, text []byte, known Known, asks ...EventQuestion)
 	if err != nil {
 		return Sheet{}, err
 	}
+	if err := r.format(root); err != nil {
+		return Sheet{}, err
+	}
 	s := r.sheet(root, asks)
 	if err := r.err(); err != nil {
 		return Sheet{}, err
@@ -54,9 +57,7 @@ func ParseSheetFor(name string, text []byte, known Known, asks ...EventQuestion)
 
 func (r *reader) sheet(root *yaml.Node, asks []EventQuestion) Sheet {
 	f := r.fields(root, "sheet", sheetKeys)
-	if format := r.need(f["format"], root, "format", "write "+SheetFormat); format != "" && format != SheetFormat {
-		r.say(f["format"].Line, "format is %q; this version reads %s", format, SheetFormat)
-	}
+	r.need(f["format"], root, "format", "write "+SheetFormat)
 	s := Sheet{
 		Block:        r.listed(f["block"], root, "block", "which block is it?", r.known.Block),
 		BlockEdition: r.edition(f["block-edition"], root),
@@ -73,9 +74,10 @@ func (r *reader) sheet(root *yaml.Node, asks []EventQuestion) Sheet {
 		Answers:      r.answers(f["answers"], root),
 		Controls:     r.controls(f["controls"]),
 	}
-	s.Readings, s.FireDays = r.readings(f["readings"], s.At), r.fireDays(f["fire-days"])
+	s.Readings, s.FireDays = r.readings(f["readings"], root, s), r.fireDays(f["fire-days"])
 	s.Crew = r.crew(f["crew"], root, s.Saws, s.Day)
 	s.Events = r.eventAnswers(f["asked"], root, s, asks)
+	r.whole(f, root)
 	return s
 }
 
@@ -254,6 +256,9 @@ func (r *reader) answers(n, root *yaml.Node) []Answer {
 	f := r.fields(n, "answers", ids(questions))
 	var out []Answer
 	for _, q := range questions {
+		if blank(f[q.ID]) && contains(r.known.Blank, q.ID) {
+			continue
+		}
 		out = append(out, Answer{q.ID, r.said(f[q.ID], n, q.ID, q)})
 	}
 	return out

@@ -15,25 +15,37 @@ import (
 // Keys of a line of noon readings.
 var fireKeys = []string{"day", "temp", "rh", "wind", "rain", "start", "codes", "source"}
 
-// readings reads the questions that may stay blank. What is blank is not on the sheet.
-func (r *reader) readings(n *yaml.Node, at string) []Answer {
+// readings reads the questions that may stay blank, of a sheet so far as it is read. What is blank is not on the sheet.
+func (r *reader) readings(n, root *yaml.Node, s Sheet) []Answer {
 	if blank(n) {
+		r.fireClass(nil, root, s)
 		return nil
 	}
 	f := r.fields(n, "readings", ids(readings))
+	r.fireClass(f[FireClass], n, s)
 	var out []Answer
 	for _, q := range readings {
 		if blank(f[q.ID]) {
 			continue
 		}
-		s := r.said(f[q.ID], n, q.ID, q)
-		if q.Kind == Clock && s.Is == Told && at != "" && s.Value > at {
-			r.say(f[q.ID].Line, "%s: %s is after the sheet itself at %s", q.ID, s.Value, at)
+		a := r.said(f[q.ID], n, q.ID, q)
+		if q.Kind == Clock && a.Is == Told && s.At != "" && a.Value > s.At {
+			r.say(f[q.ID].Line, "%s: %s is after the sheet itself at %s", q.ID, a.Value, s.At)
 		}
-		out = append(out, Answer{q.ID, s})
+		out = append(out, Answer{q.ID, a})
 	}
 	r.together(f, n)
 	return out
+}
+
+// fireClass refuses a blank fire class in the months in which one is asked.
+func (r *reader) fireClass(n, parent *yaml.Node, s Sheet) {
+	if !blank(n) || r.known.FireClass == nil {
+		return
+	}
+	if why := r.known.FireClass(s.Block, s.Day); why != "" {
+		r.say(lineIn(n, parent), "%s is blank: %s (asked %s)", FireClass, asked[FireClass].Text, why)
+	}
 }
 
 // together refuses readings that mean nothing alone.
@@ -174,6 +186,10 @@ func (w *writer) readings(s Sheet, h Hints) {
 			section = q.Section
 			w.text("\n  # -- " + section + " --\n")
 		}
+		if q.ID == FireClass && h.FireClass != "" {
+			w.text("  ")
+			w.comment("%s", mustAnswer)
+		}
 		w.question(q, answerText(s.Readings, q.ID), s, h.Last)
 	}
 	w.comment("Noon readings (noon standard time, wind at 10 m in the open), one line a day, so that the fire index can be carried.")
@@ -198,26 +214,44 @@ func (f FireDay) line() string {
 
 // ParseAnswer reads the answer to one question or reading, or to the question of an event (event-13), as it would stand on the sheet.
 func ParseAnswer(question, text string) (Answer, error) {
+	return ParseAnswerFor(Known{}, question, text)
+}
+
+// ParseAnswerFor is ParseAnswer for a book: an answer that names somebody whom it does not know is refused.
+func ParseAnswerFor(known Known, question, text string) (Answer, error) {
 	if event, ok := strings.CutPrefix(question, eventKey); ok && event != "" {
-		said, err := parseSaid(EventAnswer{Event: event}.sayable(), text)
+		said, err := parseSaid(known, EventAnswer{Event: event}.sayable(), text)
 		return Answer{question, said}, err
 	}
-	q, known := questionByID(question)
-	if !known {
+	q, there := questionByID(question)
+	if !there {
 		names := append(ids(questions), ids(readings)...)
 		return Answer{}, fmt.Errorf("%q is not a question%s", question, perhaps(question, names))
 	}
-	said, err := parseSaid(q, text)
+	said, err := parseSaid(known, q, text)
 	return Answer{q.ID, said}, err
 }
 
 // parseSaid reads one answer outside a sheet.
-func parseSaid(q Question, text string) (Said, error) {
-	r := &reader{}
+func parseSaid(known Known, q Question, text string) (Said, error) {
+	r := &reader{known: known}
 	n := &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: text}
 	s := r.said(n, n, q.ID, q)
 	if len(r.problems) > 0 {
 		return Said{}, errors.New(r.problems[0].text)
 	}
 	return s, nil
+}
+
+// ParseClock reads a clock time, HH:MM or H:MM, as HH:MM.
+func ParseClock(text string) (string, error) { return clockTime(text) }
+
+// CheckWords refuses words that could not stand on a sheet: more than one line, signs that nobody sees, or too many.
+func CheckWords(text string) error {
+	r := &reader{}
+	r.text(&yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: text}, "what you wrote")
+	if len(r.problems) > 0 {
+		return errors.New(r.problems[0].text)
+	}
+	return nil
 }

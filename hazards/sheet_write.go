@@ -34,6 +34,7 @@ func WriteSheet(s Sheet, h Hints) []byte {
 	w.eventAnswers(s, h)
 	w.readings(s, h)
 	w.controls(s.Controls)
+	w.end()
 	return w.Bytes()
 }
 
@@ -206,7 +207,8 @@ func (w *writer) answers(s Sheet, h Hints) {
 			section = q.Section
 			w.text("\n  # -- " + section + sectionHint(section) + "\n")
 		}
-		w.question(q, answerText(s.Answers, q.ID), s, h.Last)
+		said, _ := s.answered(q.ID)
+		w.question(q, said.String(), s, h.Last)
 	}
 }
 
@@ -237,15 +239,11 @@ func carry(q Question, s Sheet, last *Sheet) (text, from string) {
 	if last == nil || !q.Carried || last.Block != s.Block || last.BlockEdition != s.BlockEdition {
 		return "", ""
 	}
-	answers := last.Answers
-	if answerText(answers, q.ID) == "" {
-		answers = last.Readings
-	}
-	text = answerText(answers, q.ID)
-	if text == "" || said(answers, q.ID).Is == DontKnow {
+	said, ok := last.answered(q.ID)
+	if !ok || said.Is == DontKnow {
 		return "", ""
 	}
-	return text, last.Day
+	return said.Carried().String(), last.Day
 }
 
 func (w *writer) controls(list []Control) {
@@ -262,11 +260,8 @@ func (w *writer) controls(list []Control) {
 // mark says beside a question how it is answered and whether one answer stops the site.
 func (q Question) mark() string {
 	var words []string
-	if stop, ok := plainStops[q.ID]; ok {
-		words = append(words, "STOP if "+stop.when)
-	}
-	if q.ID == HeavyRain {
-		words = append(words, "STOP if yes")
+	if stop := q.StopsIf(); stop != "" {
+		words = append(words, "STOP if "+stop)
 	}
 	switch {
 	case q.Of == units.Count:

@@ -264,8 +264,8 @@ func (a *app) againstText(day course, at time.Time) error {
 	return nil
 }
 
-// againstNotes says in a line each what was used against what the book said.
-func (a *app) againstNotes(day course, at time.Time) ([]string, error) {
+// againstDayNotes says in a line each what was used against what the book said.
+func (a *app) againstDayNotes(day course, at time.Time) ([]string, error) {
 	cases, err := a.againstDay(day, at)
 	if err != nil || len(cases) == 0 {
 		return nil, err

@@ -38,7 +38,7 @@ func (m *morning) newControls(said answers) []question {
 
 // controlAsked asks what is done about one thing. Words of before bring their kind along; of new ones it is asked.
 func (m *morning) controlAsked(id, how string, said answers) []question {
-	words := question{id: controlID(id, "what"), title: "What is done about " + id + "?", help: "a few words; known for it: " + how}
+	words := question{id: controlID(id, "what"), title: "What is done about " + id + "?", help: "a few words; known for it: " + how, check: inWords}
 	owner := question{id: controlID(id, "owner"), title: "Who sees to it?", choices: m.here(said)}
 	kind := question{id: controlID(id, ""), title: "What kind of control is it, for " + id + "?", help: how, choices: kinds()}
 	offered := m.doneBefore(id)
@@ -46,6 +46,7 @@ func (m *morning) controlAsked(id, how string, said answers) []question {
 		return []question{words, kind, owner}
 	}
 	pick := words
+	pick.check = nil
 	pick.help = "done about it here before; known for it: " + how
 	pick.choices = append(offered, choice{dontKnow, "something else", "?"})
 	if said[pick.id] != dontKnow {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -18,6 +17,10 @@ func (m *morning) asked(q hazards.Question, said answers) []question {
 	switch {
 	case q.ID == hazards.CallBy:
 		return m.callBy(out, said)
+	case q.ID == hazards.WindForce:
+		return m.wind(out, said)
+	case q.ID == hazards.FireClass:
+		return m.fireClass(out, said)
 	case q.Kind == hazards.YesNo:
 		out.choices = answersTo(q.NA)
 		if stop := q.StopsIf(); stop != "" {
@@ -26,9 +29,7 @@ func (m *morning) asked(q hazards.Question, said answers) []question {
 	case q.Kind == hazards.Person:
 		out.choices = append(m.here(said), choice{hazards.No, "nobody", "-"}, choice{dontKnow, hazards.DontKnow, "?"})
 	default:
-		out.help = typedHow(q)
-		out.check = func(text string) (string, error) { return sheetAnswer(q.ID, text) }
-		return []question{out}
+		out.help, out.check = typedHow(q), m.typed(q)
 	}
 	return m.orDontKnow(out, said)
 }
@@ -57,7 +58,7 @@ func typedHow(q hazards.Question) string {
 	if q.NA {
 		help += ", or not applicable"
 	}
-	return help + ", or " + hazards.DontKnow + " - NAME by 07:30"
+	return help + ", or ? for " + hazards.DontKnow
 }
 
 // callBy asks what help is called with: what the block card names can be picked, and anything else be written.
@@ -71,7 +72,7 @@ func (m *morning) callBy(q question, said answers) []question {
 	if said[q.id] != dontKnow {
 		return []question{q}
 	}
-	return []question{q, {id: q.id + " in words", title: "What do you call with?", check: func(text string) (string, error) { return sheetAnswer(hazards.CallBy, text) }}}
+	return []question{q, {id: q.id + " in words", title: "What do you call with?", check: m.typed(hazards.Question{ID: hazards.CallBy, Kind: hazards.Words})}}
 }
 
 // orDontKnow asks, where somebody does not know yet, who finds out by when.
@@ -83,47 +84,12 @@ func (m *morning) orDontKnow(q question, said answers) []question {
 		{id: q.id + " by", title: "By when?", help: "clock time, as 0730", check: clockAnswer}}
 }
 
-var bareClock = regexp.MustCompile(`^(\d{1,2})[:.]?(\d\d)$`)
-
-// clockAnswer reads a clock time with or without its colon.
-func clockAnswer(text string) (string, error) {
-	return sheetAnswer(hazards.CallAnswered, text)
-}
-
-// sheetAnswer reads the answer to a question as the sheet does; clock times may lack their colon.
-func sheetAnswer(id, text string) (string, error) {
-	if p := bareClock.FindStringSubmatch(text); p != nil && isClock(id) {
-		text = p[1] + ":" + p[2]
-	}
-	a, err := hazards.ParseAnswer(id, text)
-	return a.String(), err
-}
-
-func isClock(id string) bool {
-	return slices.ContainsFunc(slices.Concat(hazards.Questions(), hazards.Readings()), func(q hazards.Question) bool { return q.ID == id && q.Kind == hazards.Clock })
-}
-
-// readings asks which readings there are, and then for those.
-func (m *morning) readings(said answers) []question {
-	var list []choice
-	var qs []question
-	for _, r := range hazards.Readings() {
-		list = append(list, choice{value: r.ID, label: r.Text})
-		if slices.Contains(said.list(askReadings), r.ID) {
-			r.Carried = false
-			qs = append(qs, m.asked(r, said)...)
-		}
-	}
-	first := question{id: askReadings, title: "Which of these do you know? Mark them; the others count as not looked at", choices: list, many: true, optional: true}
-	return append([]question{first}, qs...)
-}
-
 // last are the questions before it is recorded: the place, visitors, who accepts.
 func (m *morning) last(said answers) []question {
 	place := m.Block.Lat + ", " + m.Block.Lon
 	qs := []question{{id: askPlace, title: "Read the coordinates from the receiver or the map, then compare. The card says " + place + ": the same?", choices: yesOrNo()}}
 	if said[askPlace] == hazards.No {
-		qs = append(qs, question{id: "coordinates", title: "What does the receiver or the map say?", help: "as on the card: " + place})
+		qs = append(qs, question{id: "coordinates", title: "What does the receiver or the map say?", help: "as on the card: " + place, check: m.readBack})
 	}
 	qs = append(qs, m.visitors(said)...)
 	if list := m.lastControls(); len(list) > 0 {
@@ -131,7 +97,7 @@ func (m *morning) last(said answers) []question {
 	}
 	qs = append(qs, question{id: askBegun, title: "Had work begun before this was asked?", choices: yesOrNo()})
 	if said[askBegun] == hazards.Yes {
-		qs = append(qs, question{id: "started", title: "At what time did it begin?", help: "clock time, as 0640", check: clockAnswer})
+		qs = append(qs, question{id: "started", title: "At what time did it begin?", help: "clock time, as 0640", check: m.begun})
 	}
 	if said[askBegun] == "" || (said[askBegun] == hazards.Yes && said["started"] == "") {
 		return qs // what needs a control is not known before
@@ -149,10 +115,13 @@ const mostVisitors = 9
 
 // visitors asks for each visitor and who stays with them, until there is no other.
 func (m *morning) visitors(said answers) []question {
-	qs := []question{{id: visitorID(1), title: "Is anybody on the block who does not work there?", help: "who, as: forester of the client; blank is nobody", optional: true}}
-	for n := 1; n < mostVisitors && said[visitorID(n)] != ""; n++ {
-		qs = append(qs, question{id: visitorID(n) + " with", title: "Who stays with them?", help: said[visitorID(n)], choices: m.here(said)},
-			question{id: visitorID(n + 1), title: "Is anybody else there who does not work there?", help: "blank is nobody", optional: true})
+	qs := []question{{id: visitorID(1), title: "Is anybody on the block who does not work there?", help: "who, as: forester of the client; blank is nobody", optional: true, check: inWords}}
+	for n := 1; n <= mostVisitors && said[visitorID(n)] != ""; n++ {
+		qs = append(qs, question{id: visitorID(n) + " with", title: "Who stays with them?", help: said[visitorID(n)], choices: m.here(said)})
+		if n == mostVisitors {
+			break
+		}
+		qs = append(qs, question{id: visitorID(n + 1), title: "Is anybody else there who does not work there?", help: "blank is nobody", optional: true, check: inWords})
 	}
 	return qs
 }
@@ -200,11 +169,7 @@ func (m *morning) sheetOf(said answers, day, at, by string) hazards.Sheet {
 	for _, q := range hazards.Questions() {
 		s.Answers = append(s.Answers, m.answerOf(q, said))
 	}
-	for _, q := range hazards.Readings() {
-		if slices.Contains(said.list(askReadings), q.ID) {
-			s.Readings = append(s.Readings, hazards.Answer{Question: q.ID, Said: saidOf(q.ID, said)})
-		}
-	}
+	s.Readings = m.read(said, at)
 	for _, e := range m.Asks {
 		s.Events = append(s.Events, hazards.EventAnswer{Event: e.Event, Question: e.Question, About: e.About(), Said: saidOf("event-"+e.Event, said)})
 	}
@@ -247,7 +212,7 @@ func (m *morning) sawLine(id string, said answers) hazards.SawLine {
 // answerOf is the answer of today, or of the last sheet where that still holds.
 func (m *morning) answerOf(q hazards.Question, said answers) hazards.Answer {
 	if _, ok := m.stable(q); ok && !slices.Contains(said.list(askStale), q.ID) {
-		return hazards.Answer{Question: q.ID, Said: m.Last.Said(q.ID)}
+		return hazards.Answer{Question: q.ID, Said: m.Last.Said(q.ID).Carried()}
 	}
 	if q.ID == hazards.CallBy && said[q.ID] == dontKnow {
 		return hazards.Answer{Question: q.ID, Said: saidOf(q.ID+" in words", said)}

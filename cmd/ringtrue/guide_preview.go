@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -55,12 +56,18 @@ func (a *app) answered(m *morning, said answers) ([]byte, error) {
 	return hazards.WriteSheet(m.sheetOf(said, now.Format("2006-01-02"), now.Format("15:04"), by.Handle), hazards.Hints{Block: m.Block}), nil
 }
 
-// recordMorning is the last question, behind what will be recorded: the answer, what stops first, who with their ids.
+// sheetLines are the line numbers of a sheet that nobody has seen.
+var sheetLines = regexp.MustCompile(`(?m)^the answers:\d+: `)
+
+// recordMorning is the last question, behind what will be recorded: the answer, what stops first, who with their ids. Where it cannot be
+// recorded as it stands there is no yes.
 func (m *morning) recordMorning(said answers) question {
 	q := recordIt("It ranks what to talk about first; it does not say that work is safe.")
 	f := m.foresee(said)
 	if f.err != nil {
-		q.preview = fmt.Sprintf("It cannot be recorded as it stands; esc goes back: %v", f.err)
+		q.title, q.help = "It cannot be recorded as it stands. Go back with esc, or stop", "what you answered is kept"
+		q.choices = []choice{{hazards.No, "stop; nothing is recorded", "n"}}
+		q.preview = fmt.Sprintf("What stands in the way:\n%s", sheetLines.ReplaceAllString(f.err.Error(), ""))
 		return q
 	}
 	q.help = strings.ToUpper(string(f.answer.Answer)) + ". " + q.help // the preview may have scrolled away

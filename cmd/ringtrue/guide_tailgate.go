@@ -21,6 +21,8 @@ type morning struct {
 	before []hazards.Control // what was done on the block before, the newest first
 
 	foresee func(answers) foreseen // what the check would say
+	known   hazards.Known          // what the sheet will be held against
+	clock   func() string          // now, HH:MM
 }
 
 // Ids of questions that are no lines of the sheet by themselves.
@@ -53,9 +55,19 @@ func (a *app) morningAt(block string) (*morning, error) {
 	if m.before, err = a.controlsBefore(block); err != nil {
 		return nil, err
 	}
+	if m.known, err = a.sheetKnows(); err != nil {
+		return nil, err
+	}
+	m.clock = func() string { return a.now().In(a.book.Zone()).Format("15:04") }
 	if m.Last != nil {
+		m.Last.Controls = slices.DeleteFunc(slices.Clone(m.Last.Controls), func(c hazards.Control) bool {
+			_, err := m.known.Person(c.Owner)
+			return err != nil // forgotten since
+		})
 		for _, c := range m.Last.Crew {
-			m.plans[c.Worker] = c
+			if m.offered(c) {
+				m.plans[c.Worker] = c
+			}
 		}
 	}
 	people, err := a.crew()
@@ -167,12 +179,20 @@ func (m *morning) carried(said answers) []choice {
 			out = append(out, choice{value: planPrefix + w, label: w + ": " + planWords(p)})
 		}
 	}
-	for _, q := range hazards.Questions() {
+	for _, q := range m.mayStay() {
 		if text, ok := m.stable(q); ok {
 			out = append(out, choice{value: q.ID, label: q.Text + " " + text})
 		}
 	}
 	return out
+}
+
+// mayStay are the questions whose answers may stay as they were on the last sheet.
+func (m *morning) mayStay() []hazards.Question {
+	if m.FireClass == "" {
+		return hazards.Questions()
+	}
+	return append(hazards.Questions(), readingOf(hazards.FireClassBy))
 }
 
 // stable is the answer of the last sheet, where the question is one that is carried and the card is still the same.
@@ -181,7 +201,7 @@ func (m *morning) stable(q hazards.Question) (string, bool) {
 		return "", false
 	}
 	s := m.Last.Said(q.ID)
-	return s.String(), s.Is != hazards.DontKnow
+	return s.Carried().String(), s.Is != hazards.DontKnow
 }
 
 // plansAsked asks for the plan of everybody who has none, or whose plan is no longer true.
@@ -191,17 +211,17 @@ func (m *morning) plansAsked(said answers) []question {
 		if _, ok := m.plans[w]; ok && !slices.Contains(said.list(askStale), planPrefix+w) {
 			continue
 		}
-		level := question{id: planPrefix + w, title: "How does " + m.name(w) + " work today?"}
-		for _, l := range []training.Level{training.NoSaw, training.InSight, training.InHearing, training.PeriodicCheck, training.Unsupervised} {
-			level.choices = append(level.choices, choice{value: l.String(), label: l.String()})
+		level := question{id: planPrefix + w, title: "How does " + m.name(w) + " work today?", choices: plainChoices(levelWords())}
+		if len(m.Saws) > 0 && len(m.free(w, said)) == 0 {
+			level.choices, level.help = plainChoices([]string{training.NoSaw.String()}), "every saw is used by somebody else"
 		}
 		qs = append(qs, level)
 		if said[level.id] == "" || said[level.id] == training.NoSaw.String() {
 			continue
 		}
-		qs = append(qs, question{id: "saw of " + w, title: "Which saw does " + m.name(w) + " use?", choices: plainChoices(m.Saws)},
+		qs = append(qs, question{id: "saw of " + w, title: "Which saw does " + m.name(w) + " use?", choices: plainChoices(m.free(w, said)), check: m.sawOf(w, said)},
 			question{id: "group of " + w, title: "For which work?", choices: plainChoices(m.Groups)})
-		if said[level.id] == training.InSight.String() {
+		if said[level.id] == training.InSight.String() && len(m.watchers(said, w)) > 0 {
 			qs = append(qs, question{id: "watch of " + w, title: "Who watches " + m.name(w) + ", and does not saw?", choices: m.watchers(said, w)})
 		}
 	}
@@ -314,7 +334,7 @@ func (m *morning) line(w string, said answers) hazards.CrewLine {
 		return c
 	}
 	c = hazards.CrewLine{Worker: w, Saw: said["saw of "+w], Group: said["group of "+w], WatchedBy: said["watch of "+w]}
-	for _, l := range []training.Level{training.NoSaw, training.InSight, training.InHearing, training.PeriodicCheck, training.Unsupervised} {
+	for l := training.NoSaw; l <= training.Unsupervised; l++ {
 		if l.String() == said[planPrefix+w] {
 			c.Level = l
 		}

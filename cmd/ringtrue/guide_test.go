@@ -262,10 +262,10 @@ const plainDay = enter + // the block
 	"12345678" + enter + enter + "y" + // who is here, as planned last, fit
 	"12345678" + enter + // every saw in order
 	"1" + "630" + enter + "12" + "n" + // the call, the first aider and who calls, tired
-	"nnnn" + "nnnn" + "nn" + // sky, ground
+	"nnn2nn" + "nnnnn" + "nn" + // sky, ground
 	"25m" + enter + "n" + // spread out
 	"nnnny" + // the fuel spot
-	enter + "y" + enter + "n" + "1" + "y" // no readings, the place, no visitors, not begun, who decides, record it
+	"3" + enter + "y" + enter + "n" + "1" + "y" // the fire class, no other readings, the place, no visitors, not begun, who decides, record it
 
 // One look may cover two skills; what restricts stands first in what will be recorded.
 func TestGuideObserveTwoSkills(t *testing.T) {

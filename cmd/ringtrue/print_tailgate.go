@@ -204,7 +204,11 @@ func (a *app) blankPage(o tailgatePrint) (sheet page.Blank, err error) {
 func fillBlank(sheet *page.Blank, card hazards.Block, h hazards.Hints) {
 	sheet.Block, sheet.BlockName, sheet.Edition = card.ID, card.Name, strconv.Itoa(card.Edition)
 	sheet.Slope, sheet.Trees, sheet.Walk, sheet.Ambulance = card.SlopeMax, card.TreeHeight, card.Walk, card.Ambulance
-	sheet.Sections, sheet.Readings = sections(hazards.Questions()), sections(hazards.Readings())
+	must, may := hazards.Questions(), hazards.Readings()
+	if h.FireClass != "" {
+		must, may = append(must, fireClassQuestions()...), withoutFireClass(may)
+	}
+	sheet.Sections, sheet.Readings = sections(must), sections(may)
 	sheet.Groups = h.Groups
 	for _, q := range hazards.SawChecks() {
 		sheet.Saws = append(sheet.Saws, onPaper(q))

@@ -333,7 +333,7 @@ func insert(list []changeEntry, one changeEntry) []changeEntry {
 // it is held to all that a sheet is held to.
 func (a *app) changedInput(day course) (hazards.Input, error) {
 	s := day.sheet()
-	read, err := hazards.ParseSheet("the changed sheet", hazards.WriteSheet(s, hazards.Hints{}))
+	read, err := hazards.ParseSheetFor("the changed sheet", hazards.WriteSheet(s, hazards.Hints{}), hazards.Known{Blank: s.Blanks()})
 	if err != nil {
 		return hazards.Input{}, refuse("name what belongs together with --answer", "%s", a.inNames(err.Error()))
 	}

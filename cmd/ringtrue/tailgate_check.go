@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"os"
 	"time"
 
@@ -88,7 +89,11 @@ func (a *app) readSheet(name string, text []byte) (sheet hazards.Sheet, err erro
 	if err != nil {
 		return sheet, err
 	}
-	if sheet, err = hazards.ParseSheetFor(name, text, known, asks...); err != nil {
+	sheet, err = hazards.ParseSheetFor(name, text, known, asks...)
+	switch {
+	case errors.Is(err, hazards.ErrFormat):
+		return sheet, refuse("write one: ringtrue tailgate sheet --block BLOCK -o day.yaml", "%v", err)
+	case err != nil:
 		return sheet, refuse("mend the sheet and check it again; nothing was recorded", "%v", err)
 	}
 	return sheet, nil

@@ -14,16 +14,44 @@ import (
 
 // place completes an assessment's input with what depends on where it is: the line of jurisdictions, and what the
 // book keeps of the fire station.
-func (a *app) place(in *hazards.Input, asked training.Asked) error {
-	edition, err := a.localRules(asked)
-	if err != nil {
+func (a *app) place(in *hazards.Input, asked training.Asked) (err error) {
+	if in.Places, err = a.places(asked); err != nil {
 		return err
-	}
-	for _, j := range edition.Line(a.opening.Jurisdiction) {
-		in.Places = append(in.Places, j.Code)
 	}
 	in.FireDays, err = a.fireDays(in.Sheet.FireStation(), asked)
 	return err
+}
+
+// places are the codes of the book's jurisdiction and of those whose rules follow, its own first.
+func (a *app) places(asked training.Asked) (codes []string, err error) {
+	edition, err := a.localRules(asked)
+	for _, j := range edition.Line(a.opening.Jurisdiction) {
+		codes = append(codes, j.Code)
+	}
+	return codes, err
+}
+
+// fireClassAsked says why the fire class of a block may not stay blank on a day, "" where it may, or where the sheet is refused for its
+// block or day.
+func (a *app) fireClassAsked(block, on string) string {
+	day, err := civil.Parse(on)
+	if err != nil {
+		return ""
+	}
+	asked := a.knownNow(day)
+	card, known, err := a.card(block, asked)
+	if err != nil || !known {
+		return ""
+	}
+	places, err := a.places(asked)
+	if err != nil {
+		return "where the rules cannot be read: " + err.Error()
+	}
+	h, err := a.house(asked)
+	if err != nil {
+		return "where the house rules cannot be read: " + err.Error()
+	}
+	return hazards.FireClassAsked(places, card.Lat, h, day)
 }
 
 // fireDays lists what the book keeps of a station's days, as known then.

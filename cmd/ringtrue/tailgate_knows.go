@@ -32,7 +32,7 @@ func (a *app) sheetKnows() (hazards.Known, error) {
 			}
 			return fmt.Errorf("no saw %q is on the list of this book; %s", typed, hint(typed, saws, "saw list"))
 		},
-		Group: a.groupOn,
+		Group: a.groupOn, FireClass: a.fireClassAsked,
 	}, nil
 }
 

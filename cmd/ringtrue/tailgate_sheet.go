@@ -79,7 +79,7 @@ func (a *app) sheet(block, dayText string, blank bool) ([]byte, error) {
 
 // sheetHints gathers what helps to fill in the sheet.
 func (a *app) sheetHints(card hazards.Block, blank bool, day civil.Day) (hazards.Hints, error) {
-	h := hazards.Hints{Block: card}
+	h := hazards.Hints{Block: card, FireClass: a.fireClassAsked(card.ID, day.String())}
 	asked := a.knownNow(day)
 	list, err := a.crewList(asked)
 	if err != nil {

@@ -184,7 +184,7 @@ func (a *app) printDay(day course, at time.Time, later []string, o showOptions) 
 	case o.why != "":
 		return a.printWhy(day, day.answer(), o.why)
 	}
-	notes, err := a.againstNotes(day, at)
+	notes, err := a.againstDayNotes(day, at)
 	if err != nil {
 		return err
 	}

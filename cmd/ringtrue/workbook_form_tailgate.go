@@ -99,7 +99,7 @@ func (d *formDraft) morning(p *problems) error {
 	d.sawTable(len(saws))
 	d.figureTable()
 	d.newPage()
-	d.answerTable(asks)
+	d.answerTable(asks, d.fireClassAsked(card.ID, d.asked.Day.String()))
 	d.noonTable()
 	d.controlTable()
 	return nil
@@ -214,7 +214,9 @@ func (d *formDraft) noonTable() {
 		workbook.Check{Hint: "The agency's codes of the day before: FFMC DMC DC, as 88.1 45.2 310. A season starts with them or with yes beside, not both."})
 }
 
-func (d *formDraft) answerTable(asks []hazards.EventQuestion) {
+// answerTable draws the questions: those that have to be answered, the fire class with them where there is a reason why, and then
+// readings.
+func (d *formDraft) answerTable(asks []hazards.EventQuestion, whyFireClass string) {
 	d.captions(answerCaptions)
 	section := ""
 	for _, q := range hazards.Questions() {
@@ -230,10 +232,31 @@ func (d *formDraft) answerTable(asks []hazards.EventQuestion) {
 	for _, e := range asks {
 		d.question(hazards.Question{ID: "event-" + e.Event, Kind: hazards.YesNo, NA: true, Text: e.Question + " (" + e.About() + ")"})
 	}
+	readings := hazards.Readings()
+	if whyFireClass != "" {
+		d.section("Fire class: asked " + whyFireClass)
+		for _, q := range fireClassQuestions() {
+			d.question(q)
+		}
+		readings = withoutFireClass(readings)
+	}
 	d.section("Readings: what nobody looked at stays blank")
-	for _, q := range hazards.Readings() {
+	for _, q := range readings {
 		d.question(q)
 	}
+}
+
+// fireClassQuestions are the fire class, when it was read and where.
+func fireClassQuestions() []hazards.Question {
+	return slices.DeleteFunc(hazards.Readings(), func(q hazards.Question) bool { return !aboutFireClass(q) })
+}
+
+func withoutFireClass(list []hazards.Question) []hazards.Question {
+	return slices.DeleteFunc(slices.Clone(list), aboutFireClass)
+}
+
+func aboutFireClass(q hazards.Question) bool {
+	return q.ID == hazards.FireClass || q.ID == hazards.FireClassAt || q.ID == hazards.FireClassBy
 }
 
 // section begins a part of the questions; a page may begin with it, so it says again what the columns are.

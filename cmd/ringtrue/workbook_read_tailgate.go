@@ -20,6 +20,8 @@ type dayText struct {
 	text   strings.Builder
 	places []string            // of each line
 	words  map[string][]string // of a key: those it takes
+
+	questions int // that stand on it
 }
 
 // line writes a line of the sheet that came from a place.
@@ -144,6 +146,7 @@ func (t *dayText) write() bool {
 	t.answerText(answers, noons)
 	t.noonText(noons, controls)
 	t.table("controls", controls, len(t.rows), []string{"for", "what", "kind", "owner"})
+	t.line(fillSheet, "end: %s", hazards.SheetEnd(t.questions))
 	return true
 }
 
@@ -280,6 +283,7 @@ func (t *dayText) answerText(above, below int) {
 		}
 	}
 	t.counted(len(rows))
+	t.questions = len(rows)
 	t.line(t.place(above, 0), "answers:")
 	for _, q := range hazards.Questions() {
 		if r, ok := rows[q.ID]; ok {
@@ -301,23 +305,18 @@ func (t *dayText) eventText(rows map[string]int) {
 		return
 	}
 	t.line(fillSheet, "asked:")
+	t.questions -= len(events) // people may add those; they are held against the book
 	for _, id := range sorted(events) {
 		t.line(t.place(rows[id], 2), "  %s: %s", strconv.Quote(id), strconv.Quote(t.answer(rows[id], hazards.Question{Kind: hazards.YesNo})))
 	}
 }
 
 func (t *dayText) readingText(rows map[string]int) {
-	first := true
+	t.line(fillSheet, "readings:")
 	for _, q := range hazards.Readings() {
-		r, ok := rows[q.ID]
-		if !ok || t.blank(r, 2) {
-			continue
+		if r, ok := rows[q.ID]; ok {
+			t.line(t.place(r, 2), "  %s: %s", q.ID, strconv.Quote(t.answer(r, q)))
 		}
-		if first {
-			t.line(fillSheet, "readings:")
-		}
-		first = false
-		t.line(t.place(r, 2), "  %s: %s", q.ID, strconv.Quote(t.answer(r, q)))
 	}
 }
 

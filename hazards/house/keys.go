@@ -85,6 +85,8 @@ const (
 	FireScheme       = "fire-scheme"        // danger classes read from a computed index
 	FireLadder       = "fire-ladder"        // restriction ladder where the place has none of its own
 	FireBreak        = "fire-break"         // days without noon readings after which a season may start anew
+	FireMonthsNorth  = "fire-months-north"  // months in which the fire class is asked north of the equator, where the place names none
+	FireMonthsSouth  = "fire-months-south"  // the same south of it
 	VibrationAction  = "vibration-action"   // daily vibration from which something is done
 	VibrationLimit   = "vibration-limit"    // daily vibration never to be gone beyond
 	VibrationAdds    = "vibration-adds"     // uncertainty added to the figure told for a saw
@@ -123,7 +125,7 @@ var required = []string{
 // later are the keys that editions recorded by an earlier version may lack.
 var later = []string{
 	WindCaution, WindStop, ThunderWait, ChillCaution, ChillStop, HumidexCaution, HumidexStop, HeatIndexCaution, HeatIndexStop,
-	WorkRate, FireScheme, FireLadder, FireBreak, VibrationAction, VibrationLimit, VibrationAdds,
+	WorkRate, FireScheme, FireLadder, FireBreak, FireMonthsNorth, FireMonthsSouth, VibrationAction, VibrationLimit, VibrationAdds,
 	NoiseCriterion, LightMargin, CheckInWithin, CheckInGrace, CarrySpeed, Carriers, CarryWithin, KitReach, FirstAidWithin,
 	UpkeepDaily, UpkeepWeekly, FileRefuels, SetFilings, SetsInLife, NutChecks, SecondLook, FinderClears, KitWalk1,
 	KitWalk2, KitWalk3, KitDays, PlanBurn, PlanTank, PlanRatio, PlanReserve, PlanFiling, PlanArea, PlanStrip,

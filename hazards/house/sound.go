@@ -20,7 +20,7 @@ var ordered = [][2]string{
 }
 
 // Sound reports numbers by which nobody can work, all at once: negative ones, parts of a day, month or piece, fewer
-// than one of what is needed, a caution beyond its stop. Editions are checked when they are adopted; one that the
+// than one of what is needed, a caution beyond its stop, months that are none. Editions are checked when they are adopted; one that the
 // book holds already judges as it is.
 func (h House) Sound() error {
 	var problems []error
@@ -43,7 +43,7 @@ func (h House) Sound() error {
 			problems = append(problems, fmt.Errorf("house rule %s: %s is beyond %s %s", pair[0], h.Value(pair[0]), pair[1], h.Value(pair[1])))
 		}
 	}
-	return errors.Join(problems...)
+	return errors.Join(append(problems, h.monthsSound()...)...)
 }
 
 // AsDefined reports numbers of which an edition says otherwise than this program what they measure or which way is stricter, all at

@@ -3,6 +3,7 @@ package house_test
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -53,4 +54,20 @@ func sortedLike(lines []string) []string {
 		}
 	}
 	return out
+}
+
+func TestMonthsAreARunOfMonths(t *testing.T) {
+	h, err := house.Starter()
+	require.NoError(t, err)
+	first, last, err := h.Months(house.FireMonthsNorth)
+	require.NoError(t, err)
+	require.Equal(t, [2]time.Month{time.April, time.October}, [2]time.Month{first, last})
+	for _, bad := range []string{"", "4", "0-10", "4-13", "april-october", "4-10-11", "-4"} {
+		for i, n := range h.Numbers {
+			if n.Key == house.FireMonthsSouth {
+				h.Numbers[i].Value = bad
+			}
+		}
+		require.ErrorContains(t, h.Sound(), `house rule fire-months-south: "`+bad+`" is no run of months; write the first and the last one, as 4-10`)
+	}
 }
