@@ -139,5 +139,5 @@ func TestStandOffOfTheClauseIsNeverLoosened(t *testing.T) {
 	require.Empty(t, findings(Assess(in), NeighbourDist))
 	in.House = under(t, loose, "bc")
 	require.Contains(t, oneFinding(t, Assess(in), NeighbourDist).What,
-		"20m is needed (2 lengths of a 10 m stem, floor of tree-lengths, at least 2 (OHS Regulation (B.C. Reg. 296/97) 26.1, read in the text), before the 1 of edition starter-1")
+		"20m is needed (2 lengths of a 10 m stem, floor of tree-lengths, at least 2 (OHS Regulation (B.C. Reg. 296/97) 26.1, read in the text), before the 1 of edition starter-2")
 }

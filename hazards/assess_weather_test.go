@@ -116,7 +116,7 @@ func TestCold(t *testing.T) {
 		{"bitter, by the word", map[string]string{Temperature: "bitter", WindForce: "2"}, "cold", NeedsControl, "Wind chill -40 (bitter, counts as -30C, wind 11 km/h)", ""},
 		{"bitter with more wind", map[string]string{Temperature: "bitter", WindForce: "gentle"}, "cold", StopSite, "Work stops.", ""},
 		{"cold, by the word", map[string]string{Temperature: "cold", WindForce: "light"}, "cold", "", "", ""},
-		{"no wind told", map[string]string{Temperature: "-41C"}, "cold", StopSite, "Wind chill -41", ""},
+		{"no wind measured, force 2 by the trees", map[string]string{Temperature: "-41C"}, "cold", StopSite, "Wind chill -53", ""},
 		{"outside the chart", map[string]string{Temperature: "-55C", WindSpeed: "20km/h"}, "cold", StopSite, "-55C with this wind or humidity lies outside the published range and counts as the worst", ""},
 	})
 	in := easyMorning(t)

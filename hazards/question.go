@@ -94,7 +94,7 @@ var questions = []Question{
 	{ID: Thunder, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Is there thunder or lightning?"},
 	{ID: WindFall, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Does the wind take the fall, so that you cannot say where a stem lands?"},
 	{ID: HeavyRain, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Is there heavy rain or snow, or may the ground slide?"},
-	{ID: WindForce, Section: Sky, Kind: Value, Of: units.Count, Such: "3, or a word: " + inWords(windWords), Coarse: windWords, Max: mostForce,
+	{ID: WindForce, Section: Sky, Kind: Value, Of: units.Count, Such: "3, or a word: calm, light, gentle, moderate, fresh, strong, gale, storm", Coarse: windWords, Max: mostForce,
 		Text: "What does the wind do to the trees? Beaufort force: 2 leaves rustle, 3 twigs move, 4 small branches, 5 small trees sway, 6 large branches, 7 whole trees, 8 twigs break"},
 	{ID: Hidden, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Does fog, smoke or dusk hide your neighbours?"},
 	{ID: fuel.HotDay, Section: Sky, Kind: YesNo, Bad: Yes, Text: "Is it a hot day, with cans and saws in the sun?"},
