@@ -168,9 +168,9 @@ func TestDecisionGoesFirst(t *testing.T) {
 }
 
 func TestMissedCallGoesFirst(t *testing.T) {
-	s := Of(hazards.Assessment{Answer: hazards.Go, Sentence: "No stop found."}, Morning{Missed: []hazards.Missed{{Worker: "Kai", Due: "11:30"}}})
+	s := Of(hazards.Assessment{Answer: hazards.Go, Sentence: "No stop found."}, Morning{Missed: []hazards.Missed{{Worker: "Kai", Due: "11:30"}, {Worker: "Mia", Due: "11:30"}}})
 	require.Equal(t, Stopped, s.Word)
-	require.Equal(t, "No call from Kai, due at 11:30. Saws off; call, then go and look.", s.Stops[0].Text)
+	require.Equal(t, "No call from Kai, Mia, due at 11:30. Saws off; call, then go and look.", s.Stops[0].Text)
 	require.Empty(t, s.Sentence)
 }
 
