@@ -197,6 +197,14 @@ func TestHolds(t *testing.T) {
 	}
 }
 
+// A name or a decision that somebody entered moves no cursor.
+func TestWrittenMovesNoCursor(t *testing.T) {
+	s := Of(hazards.Assessment{Answer: hazards.Hold}, Morning{BlockName: "Hazel\x1b[2J\r\u202e", Decided: &Decision{By: "Bo\x07", Text: "all\tto the\ntruck"}})
+	for _, l := range s.Lines(english(t), Plain, 0) {
+		require.NotRegexp(t, "[\\x00-\\x1f\\x7f\u202e]", l)
+	}
+}
+
 // Width is counted in cells: a letter may take two or none.
 func TestColumnsStandBelowEachOther(t *testing.T) {
 	require.Equal(t, []string{"李雷 S1      thinning", "E\u0301tienne S2   light brush"},
