@@ -54,11 +54,11 @@ type Jurisdiction struct {
 	Code      string   `json:"code" yaml:"code"`
 	Aliases   []string `json:"aliases" yaml:"aliases"`
 	Title     string   `json:"title" yaml:"title"`
+	Floors    []Floor  `json:"floors,omitempty" yaml:"floors"` // numbers that bear on house rules
 	Parent    string   `json:"parent" yaml:"parent"`
 	Authority string   `json:"authority" yaml:"authority"`
 	Note      string   `json:"note" yaml:"note"` // what a reader must not assume about this place, or ""
 	Rules     []Rule   `json:"rules" yaml:"rules"`
-	Floors    []Floor  `json:"floors,omitempty" yaml:"floors"` // numbers that bear on house rules
 }
 
 // Rule is one reference. ID is stable and begins with the code of its jurisdiction. Clause is "" where the instrument
