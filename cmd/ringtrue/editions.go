@@ -1,6 +1,8 @@
 package main
 
 import (
+	"slices"
+
 	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/store"
@@ -10,21 +12,28 @@ import (
 // edition gives the ref of the edition of a kind in force at the moment asked, as then known: the last one adopted
 // by then. Days before the first edition, and a book that knew nothing yet, are judged by the first.
 func (a *app) edition(asked training.Asked, kind string) (training.Ref, error) {
+	facts, err := a.editionsUpTo(asked, kind)
+	if err != nil {
+		return 0, err
+	}
+	return facts[len(facts)-1].Entry, nil
+}
+
+// editionsUpTo lists the editions of a kind up to the one in force, which is the last.
+func (a *app) editionsUpTo(asked training.Asked, kind string) ([]training.Fact, error) {
 	facts, err := a.listed(asked, kind)
 	if err == nil && len(facts) == 0 {
 		facts, err = a.listed(a.knownNow(asked.Day), kind)
 		facts = facts[:min(len(facts), 1)]
 	}
 	if err != nil || len(facts) == 0 {
-		return 0, firstError(err, refuse("see what the book holds: ringtrue book verify", "the book holds no %s", kind))
+		return nil, firstError(err, refuse("see what the book holds: ringtrue book verify", "the book holds no %s", kind))
 	}
-	in := facts[0]
-	for _, f := range facts {
-		if f.At <= asked.On {
-			in = f
-		}
+	begun := slices.DeleteFunc(slices.Clone(facts), func(f training.Fact) bool { return f.At > asked.On })
+	if len(begun) == 0 {
+		return facts[:1], nil
 	}
-	return in.Entry, nil
+	return begun, nil
 }
 
 // readEdition reads a catalogue entry once.
