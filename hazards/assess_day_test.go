@@ -157,13 +157,13 @@ func TestReadingsOnTheSheet(t *testing.T) {
 		pairs []string
 		want  string
 	}{
-		{[]string{WindForce, "13"}, "wind-force: 13 is out of range for count"},
-		{[]string{WindForce, "25km/h"}, `"km/h" is not a unit of count`},
+		{[]string{WindForce, "13"}, "wind-force: 13 is out of range: 0 to 12"},
+		{[]string{WindForce, "25km/h"}, `"km/h" does not stand behind a plain number`},
 		{[]string{WindSpeed, "25"}, `wind-speed: "25" has no unit`},
 		{[]string{Temperature, "17"}, `temperature: "17" has no unit`},
 		{[]string{Temperature, "NaN"}, "is not a number with a unit"},
-		{[]string{Humidity, "101%"}, "humidity: 101% is out of range"},
-		{[]string{Humidity, "0.5C"}, `"C" is not a unit of share`},
+		{[]string{Humidity, "101%"}, "humidity: 101% is out of range: 0 to 100 %"},
+		{[]string{Humidity, "0.5C"}, `"C" does not stand behind a percentage`},
 		{[]string{WBGT, "80C"}, "wbgt: 80C is out of range"},
 		{[]string{ThunderLast, "06:53"}, "thunder-last: 06:53 is after the sheet itself at 06:52"},
 		{[]string{ThunderGap, "20s"}, "thunder-gap: thunder-last is blank: when was it heard?"},

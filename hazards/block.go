@@ -105,7 +105,7 @@ func inRange(said string, q Question) (float64, error) {
 		return 0, err
 	}
 	if si := v.SI(); si < q.Min || si > q.Max {
-		return 0, fmt.Errorf("%s is out of range for %s", v, q.Of)
+		return 0, fmt.Errorf("%s is out of range: %s", v, units.Span(q.Min, q.Max, v))
 	}
 	return v.SI(), nil
 }

@@ -51,7 +51,7 @@ func TestParseSheetNamesEveryProblem(t *testing.T) {
 		{"blank answer", "  thunder: no", "  thunder:", "  thunder:", "thunder is blank: Is there thunder or lightning?"},
 		{"unknown word", "  hung-up: no", "  hung-up: maybe", "hung-up: maybe", `hung-up: "maybe" is no answer; write yes, no, or don't know yet - NAME by 07:30`},
 		{"value without unit", "steepest-slope: 8%", "steepest-slope: 8", "steepest-slope: 8", `steepest-slope: "8" has no unit`},
-		{"value out of range", "steepest-slope: 8%", "steepest-slope: 800%", "steepest-slope: 800%", "800% is out of range for slope"},
+		{"value out of range", "steepest-slope: 8%", "steepest-slope: 800%", "steepest-slope: 800%", "800% is out of range: 0 to 200 %"},
 		{"value of another kind", "largest-stem: 5cm", "largest-stem: 5L", "largest-stem: 5L", `"L" is not a unit of length`},
 		{"worker twice", "worker: rosa", "worker: luis", "worker: luis, saw: S12", "crew: luis is named twice"},
 		{"saw used by two", "worker: rosa, saw: S12", "worker: rosa, saw: S11", "worker: rosa", "crew: saw S11 is used by two people"},

@@ -70,7 +70,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"book": scriptBook, "fill": scriptFill, "exits": scriptExits, "refused": scriptRefused, "entry": scriptEntry,
-			"fields": scriptFields, "damage": scriptDamage, "hold": scriptHold, "cells": scriptCells,
+			"fields": scriptFields, "edition": scriptEdition, "damage": scriptDamage, "hold": scriptHold, "cells": scriptCells,
 		},
 	})
 }
