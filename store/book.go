@@ -52,6 +52,7 @@ type Book struct {
 	tail    *tail
 	strikes map[training.Ref]int64 // see struck
 	suppose training.Ref           // see Supposing
+	trust   trust                  // see weigh
 	parts   map[[2]string]openPart
 }
 

@@ -47,6 +47,7 @@ func PermissionFor(g Group, c Curriculum, standings map[string]Standing, release
 			p.need(id, st, rel)
 		}
 	}
+	p.untrusted(releases, a)
 	p.release(g, rel)
 	return p
 }
@@ -94,6 +95,15 @@ func (p *Permission) release(g Group, rel *Released) {
 	}
 	p.Level = min(p.Level, level)
 	p.Reasons = append(p.Reasons, Reason{Text: text, Entry: rel.Fact.Entry})
+}
+
+// untrusted names releases that do not count because their signature is not trusted.
+func (p *Permission) untrusted(releases []Released, a Asked) {
+	for _, r := range releases {
+		if f := r.Fact; f.Untrusted && f.At <= a.On && f.Recorded <= a.Known {
+			p.Reasons = append(p.Reasons, Reason{Text: "the release of " + f.Day.String() + " does not count: its signature is not trusted", Entry: f.Entry})
+		}
+	}
 }
 
 // inForce is the latest release that counts at the moment asked. A later one replaces an earlier one, even where it
