@@ -20,6 +20,7 @@ const (
 	changeIncident  = "incident"
 	changeResumed   = "resumed"
 	changeCloseCall = "close-call"
+	changeDaylight  = "daylight"
 )
 
 // changeWords are what can happen, with the answers that it changes by itself.
@@ -28,7 +29,7 @@ var changeWords = map[string]map[string]string{
 	"thunder": {hazards.Thunder: hazards.Yes}, "fog": {hazards.Hidden: hazards.Yes}, "dusk": {hazards.Hidden: hazards.Yes},
 	"no-contact": {hazards.CallAnswered: hazards.No}, "public": {hazards.Public: hazards.Yes}, "tired": {kickback.TiredHurried: hazards.Yes},
 	"wind": nil, "heat": nil, "cold": nil, "fire-class": nil, "arrived": nil, "left": nil, "unwell": nil, "saw": nil, "ground": nil,
-	changeMoved: nil, changeIncident: nil, changeResumed: nil, changeCloseCall: nil, "other": nil,
+	changeMoved: nil, changeIncident: nil, changeResumed: nil, changeDaylight: nil, changeCloseCall: nil, "other": nil,
 }
 
 // changeRecord is a change as it stands in the ledger. The decision was made on the ground; the assessment was computed when the
@@ -56,7 +57,7 @@ type changeEntry struct {
 
 type changeOptions struct {
 	dayOptions
-	what, words, decision, decider, to           string
+	what, words, decision, decider, to, ground   string
 	answers, checks, arrived, left, unwell, told []string
 	depth
 }
@@ -70,11 +71,13 @@ func newChangeCmd(a *app) *cobra.Command {
 sheet is assessed again with the answers that changed; that answer is computed now and stands apart from the decision.
 WHAT is one of: ` + strings.Join(changeNames(), ", ") + `.
 Some change an answer by themselves: rain makes the ground wet, thunder stops. Others go with --answer, --arrived, --left,
---unwell, --saw or --to. Write roles, not names, in free words.
+--unwell, --saw or --to. A check made in the dark ends its hold by daylight: --ground NAME has walked the ground since sunrise and
+answers its questions again, what has changed with --answer, the rest as before. Write roles, not names, in free words.
 
 Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 		Example: `  ringtrue tailgate change rain --at 11:00 --decision "saws off until the rock has dried" --decided-by okafor --told ana,ben
   ringtrue tailgate change wind --answer wind-force=6 --decision "only the low stems, everybody on the lee side" --told all
+  ringtrue tailgate change daylight --ground okafor --answer wet-icy=yes --decision "frost on the upper strip, the lower one first"
   ringtrue tailgate change moved --to B8 --at 13:10 --decision "the rest of B8 while it is dry" --told all`,
 		Args: exactly(1, "WHAT"),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -107,6 +110,7 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 	f.StringSliceVar(&o.arrived, "arrived", nil, "who came; without a saw until on a sheet")
 	f.StringSliceVar(&o.left, "left", nil, "who left")
 	f.StringSliceVar(&o.unwell, "unwell", nil, "who is no longer fit")
+	f.StringVar(&o.ground, "ground", "", "who has walked the ground in daylight and answers its questions again")
 	f.StringVar(&o.to, "to", "", "block to which the crew moved")
 	return c
 }
@@ -175,6 +179,9 @@ func (a *app) sayWhat(o changeOptions) error {
 			p.add(usage("add --"+what, "a change of kind %s says who or which", what))
 		}
 	}
+	if (o.what == changeDaylight) != (o.ground != "") {
+		p.add(usage("write: tailgate change daylight --ground NAME", "daylight and --ground go together"))
+	}
 	if (o.what == changeMoved) != (o.to != "") {
 		p.add(usage("write: tailgate change moved --to BLOCK", "moving and --to go together"))
 	}
@@ -184,6 +191,9 @@ func (a *app) sayWhat(o changeOptions) error {
 // delta turns flags into a change of the sheet, people as ids. At and By are set when it is recorded.
 func (a *app) delta(o changeOptions, p *problems) hazards.Change {
 	d := hazards.Change{Answers: []hazards.Answer{}, Checks: []hazards.SawCheck{}, Arrived: a.ids(o.arrived, p), Left: a.ids(o.left, p), Unwell: a.ids(o.unwell, p)}
+	if o.ground != "" {
+		d.Ground = a.ids([]string{o.ground}, p)[0]
+	}
 	for _, text := range o.answers {
 		question, answer, ok := strings.Cut(text, "=")
 		if !ok {

@@ -60,11 +60,26 @@ func (a *app) withSaw(w *hazards.Worker, group string, topics store.Topics, std 
 		perm.Reasons[i].Text = why // with the entry that says so
 	}
 	w.Permissions = map[string]training.Permission{g.ID: perm}
+	if err := a.forThickStems(w, topics, std, asked); err != nil {
+		return err
+	}
 	w.Restricted = restricted(standings)
 	if w.Lacks, err = a.lacks(w.ID, g, asked); err != nil {
 		return err
 	}
 	w.MissedLook, err = a.missedLook(topics, std, asked)
+	return err
+}
+
+// forThickStems adds what a worker may do with stems that need two cuts, whatever group is planned: the thickest stem of the day is held
+// against it.
+func (a *app) forThickStems(w *hazards.Worker, topics store.Topics, std standards, asked training.Asked) error {
+	g, known := std.Group(hazards.TwoCut)
+	if _, there := w.Permissions[hazards.TwoCut]; there || !known {
+		return nil
+	}
+	perm, err := a.permission(topics, g, standingsOf(topics, std, asked, &g), std, asked)
+	w.Permissions[g.ID] = perm
 	return err
 }
 
