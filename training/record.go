@@ -22,6 +22,7 @@ const (
 	KindOrientation = "orientation"
 	KindNewAgain    = "new-again"
 	KindTicket      = "ticket"
+	KindSeasons     = "seasons"
 	KindTold        = "awaiting-signature"
 )
 
@@ -34,6 +35,8 @@ type Worker struct {
 	Employer   string `json:"employer"` // "own", or "sub-contractor" with the document that names them
 	Document   string `json:"document"`
 	YoungUntil string `json:"young_until"` // first day on which the worker no longer counts as young; "" = is not
+
+	SeasonsBefore *int `json:"seasons_before,omitempty"` // as Seasons.Before; absent = nobody asked
 }
 
 // Leave says that the worker has left, from a day on.
