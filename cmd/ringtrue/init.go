@@ -48,9 +48,9 @@ book is judged by its own editions, not by what the program carries.`,
 			if err != nil {
 				return err
 			}
-			return a.done(owner, refs, h, "started the book of "+o.company+" at "+a.book.Path(),
-				"ledger "+a.book.Origin()+", days in "+a.book.Zone().String()+", local rules of "+a.opening.Jurisdiction,
+			notes := append(askSeasons(o.seasons, owner.Handle), "ledger "+a.book.Origin()+", days in "+a.book.Zone().String()+", local rules of "+a.opening.Jurisdiction,
 				"the owner is "+owner.Name+" ("+owner.Handle+"); next: ringtrue worker add, ringtrue block add")
+			return a.done(owner, refs, h, "started the book of "+o.company+" at "+a.book.Path(), notes...)
 		},
 	}
 	f := c.Flags()

@@ -118,6 +118,9 @@ func Parse(s string, d Dimension) (Quantity, error) {
 		if name == "" {
 			return Quantity{}, fmt.Errorf("%q has no unit; write for example %s (%s)", s, Example(d), Names(d))
 		}
+		if Names(d) == "" {
+			return Quantity{}, fmt.Errorf("%q is not a unit of %s; write a number alone", name, d)
+		}
 		return Quantity{}, fmt.Errorf("%q is not a unit of %s; use %s", name, d, Names(d))
 	}
 	if d == Slope && name == "deg" && math.Abs(v) >= 90 {
