@@ -16,9 +16,10 @@ import (
 
 type showOptions struct {
 	dayOptions
-	known string
-	lang  string
-	full  bool
+	known   string
+	lang    string
+	full    bool
+	answers bool
 }
 
 func newTailgateShowCmd(a *app) *cobra.Command {
@@ -28,7 +29,7 @@ func newTailgateShowCmd(a *app) *cobra.Command {
 		Short: "Show a check with its day: who joined, changes, calls, close; as known at any time of it",
 		Long: `Show a check and what its day has brought. With --at the day is shown as it stood at that moment and as the book knew it
 then; what was entered only later is listed as such. --known asks with what the book knew at another moment.`,
-		Example: "  ringtrue tailgate show 412\n  ringtrue tailgate show --block B7\n  ringtrue tailgate show --block B7 --at 2026-07-14T10:40\n" +
+		Example: "  ringtrue tailgate show 412\n  ringtrue tailgate show --block B7\n  ringtrue tailgate show --block B7 --answers\n  ringtrue tailgate show --block B7 --at 2026-07-14T10:40\n" +
 			"  ringtrue tailgate show --block B7 --at 2026-07-14T10:40 --known 2026-07-16",
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -42,6 +43,9 @@ then; what was entered only later is listed as such. --known asks with what the 
 			if err != nil {
 				return err
 			}
+			if o.answers && !a.json { // with --json they are there anyway
+				return a.printAnswers(day)
+			}
 			return a.printDay(day, at, later, o.full)
 		},
 	}
@@ -50,6 +54,7 @@ then; what was entered only later is listed as such. --known asks with what the 
 	f.StringVar(&o.at, "at", "", "as it stood then; a clock time alone is that of the check's day")
 	langFlag(c, &o.lang)
 	f.BoolVar(&o.full, "full", false, "with the rules behind each finding and the clauses to read, as in a pipe")
+	f.BoolVar(&o.answers, "answers", false, "every question with its answer, by whom and when, and what the day changed about it")
 	f.StringVar(&o.known, "known", "", "with what the book knew then (default: at --at)")
 	return c
 }
@@ -142,6 +147,8 @@ type dayAnswer struct {
 	Closes   []closeRecord    `json:"closes"`
 	Closed   bool             `json:"closed"`
 	NotKnown []string         `json:"recorded_later"`
+
+	Answers []hazards.Answered `json:"answers"` // every question, people by their short ids
 }
 
 // callLine is one call for --json.
@@ -164,7 +171,11 @@ func (a *app) printDay(day course, at time.Time, later []string, full bool) erro
 		return err
 	}
 	if a.json {
-		return a.printJSON(a.dayAnswer(day, at, missed, later, people))
+		ans := a.dayAnswer(day, at, missed, later, people)
+		if ans.Answers, err = a.answersOf(day); err != nil {
+			return err
+		}
+		return a.printJSON(ans)
 	}
 	since := fmt.Sprintf("at %s: %s%s", a.local(at), strings.ToUpper(string(day.answer().Answer)), a.openOrClosed(day))
 	head, foot := "", since
