@@ -24,6 +24,7 @@ const (
 	KindNewAgain       = "new-again"
 	KindTicket         = "ticket"
 	KindTold           = "awaiting-signature"
+	KindSeasons        = "seasons"
 )
 
 // Worker opens a person's record. The commitment is HMAC-SHA-256 over name and handle with a salt kept beside the
@@ -35,6 +36,8 @@ type Worker struct {
 	Employer   string `json:"employer"` // "own", or "sub-contractor" with the document that names them
 	Document   string `json:"document"`
 	YoungUntil string `json:"young_until"` // first day on which the worker no longer counts as young; "" = is not
+
+	SeasonsBefore *int `json:"seasons_before,omitempty"` // as Seasons.Before; absent = nobody asked
 }
 
 // Leave says that the worker has left, from a day on.

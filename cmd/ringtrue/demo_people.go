@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math/rand/v2"
+	"strconv"
 	"time"
 
 	"example.org/ringtrue/hazards"
@@ -127,7 +128,7 @@ func (w *world) hireOne(c *demoCrew, day time.Time, recruit bool) (short string,
 	if !recruit {
 		from = day.AddDate(-2-w.luck.IntN(8), 0, 0)
 	}
-	d, err := w.addWorker(workerOptions{name: w.name(), crew: c.name, from: from.Format("2006-01-02")})
+	d, err := w.addWorker(workerOptions{name: w.name(), crew: c.name, from: from.Format("2006-01-02"), seasons: strconv.Itoa(day.Year() - from.Year())})
 	return d.who.Handle, err
 }
 

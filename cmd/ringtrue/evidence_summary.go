@@ -28,6 +28,9 @@ type summed struct {
 // text is a text of the entry's record, "" where it has none of that name.
 func (e summed) text(name string) string { return ledger.Text(ledger.Lookup(e.h.Data, name)) }
 
+// number is a number of the entry's record, "" where it has none of that name.
+func (e summed) number(name string) string { return string(ledger.Lookup(e.h.Data, name)) }
+
 // list is a list of texts. One that cannot be read shows as empty; verify names it.
 func (e summed) list(name string) (out []string) {
 	_ = json.Unmarshal(ledger.Lookup(e.h.Data, name), &out)
@@ -37,7 +40,10 @@ func (e summed) list(name string) (out []string) {
 // summaries says the line of each kind of entry; any other kind is said by its name.
 var summaries = map[string]func(e summed) string{
 	training.KindWorker: func(e summed) string {
-		return "on the crew list from " + e.text("from")
+		return "on the crew list from " + e.text("from") + note("; seasons with a clearing saw before: ", e.number("seasons_before"))
+	},
+	training.KindSeasons: func(e summed) string {
+		return "seasons with a clearing saw before: " + e.number("before") + note("; ", e.text("basis"))
 	},
 	training.KindLeave: func(e summed) string {
 		return "left on " + e.text("from")

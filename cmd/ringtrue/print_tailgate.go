@@ -102,7 +102,11 @@ func (a *app) checkPage(o tailgatePrint, args []string) (sheet page.Tailgate, er
 	if sheet.Common, err = a.common(o.printOptions); err != nil {
 		return sheet, err
 	}
-	sheet.Supervisor = o.copy == supervisorCopy
+	if sheet.Supervisor = o.copy == supervisorCopy; sheet.Supervisor {
+		if sheet.Answers, err = a.answersOnPaper(day); err != nil {
+			return sheet, err
+		}
+	}
 	sheet.Block, sheet.BlockName, sheet.When, sheet.Knows = t.Block, card.Name, a.local(t.happened), t.Knows
 	sheet.Entry, sheet.Recorded = a.book.Short(t.ref), a.signedText(t.ref, people.name(t.by))
 	for _, c := range day.changes {

@@ -63,6 +63,7 @@ func wordFamilies(t *testing.T) map[string][]string {
 		"rank":     {risk.High.String(), risk.Serious.String(), risk.Medium.String(), risk.Low.String()},
 		"kind":     risk.KindWords(),
 		"trait":    {"critical", "gate", "emergency", "withdrawn"}, // traitsOf
+		"section":  {hazards.OnSheet, hazards.WhoIsHere, hazards.SawsHere, hazards.BecauseOf, hazards.AtNoon, hazards.DoneAbout},
 		"source":   {"common practice, no source"},
 		"seen":     {training.Met, training.Missed, training.NotSeen},
 		"piece":    {"held", "look due", "replace", "returned", condemned},

@@ -18,8 +18,9 @@ import (
 type showOptions struct {
 	dayOptions
 	depth
-	known string
-	lang  string
+	known   string
+	lang    string
+	answers bool
 }
 
 func newTailgateShowCmd(a *app) *cobra.Command {
@@ -32,7 +33,7 @@ then; what was entered only later is listed as such. --known asks with what the 
 
 It is one screen, the answer as it stands now. --why gives its reasons, clauses, house rules and entries: of everything, or of one person
 or finding. --full gives the check as it was answered and all that the day has brought.`,
-		Example: "  ringtrue tailgate show 412\n  ringtrue tailgate show --block B7\n  ringtrue tailgate show --block B7 --at 2026-07-14T10:40\n" +
+		Example: "  ringtrue tailgate show 412\n  ringtrue tailgate show --block B7\n  ringtrue tailgate show --block B7 --answers\n  ringtrue tailgate show --block B7 --at 2026-07-14T10:40\n" +
 			"  ringtrue tailgate show --block B7 --at 2026-07-14T10:40 --known 2026-07-16",
 		Args: cobra.MaximumNArgs(2),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -50,6 +51,9 @@ or finding. --full gives the check as it was answered and all that the day has b
 			if err != nil {
 				return err
 			}
+			if o.answers && !a.json { // with --json they are there anyway
+				return a.printAnswers(day)
+			}
 			return a.printDay(day, at, later, o)
 		},
 	}
@@ -58,6 +62,7 @@ or finding. --full gives the check as it was answered and all that the day has b
 	f.StringVar(&o.at, "at", "", "as it stood then; a clock time alone is that of the check's day")
 	langFlag(c, &o.lang)
 	depthFlags(c, &o.depth)
+	f.BoolVar(&o.answers, "answers", false, "every question with its answer, by whom and when, and what the day changed about it")
 	f.StringVar(&o.known, "known", "", "with what the book knew then (default: at --at)")
 	return c
 }
@@ -142,15 +147,16 @@ func (a *app) recordedLater(t tailgate, asked training.Asked) ([]string, error) 
 // dayAnswer is a check with its day for --json.
 type dayAnswer struct {
 	tailgateAnswer
-	At       string           `json:"at"`
-	Now      hazards.Verdict  `json:"now"` // the newest answer at that moment
-	Changes  []changeAnswer   `json:"changes"`
-	Calls    []callLine       `json:"calls"`
-	Overdue  []hazards.Missed `json:"overdue"`
-	Closes   []closeRecord    `json:"closes"`
-	Closed   bool             `json:"closed"`
-	NotKnown []string         `json:"recorded_later"`
-	Against  []usedLine       `json:"against"` // uses of saws that the book said no to
+	At       string             `json:"at"`
+	Now      hazards.Verdict    `json:"now"` // the newest answer at that moment
+	Changes  []changeAnswer     `json:"changes"`
+	Calls    []callLine         `json:"calls"`
+	Overdue  []hazards.Missed   `json:"overdue"`
+	Closes   []closeRecord      `json:"closes"`
+	Closed   bool               `json:"closed"`
+	NotKnown []string           `json:"recorded_later"`
+	Against  []usedLine         `json:"against"` // uses of saws that the book said no to
+	Answers  []hazards.Answered `json:"answers"` // every question, people by their short ids
 }
 
 // callLine is one call for --json.
@@ -176,6 +182,9 @@ func (a *app) printDay(day course, at time.Time, later []string, o showOptions) 
 	case a.json:
 		ans := a.dayAnswer(day, at, missed, later, people)
 		if ans.Against, err = a.againstLines(day, at); err != nil {
+			return err
+		}
+		if ans.Answers, err = a.answersOf(day); err != nil {
 			return err
 		}
 		return a.printJSON(ans)

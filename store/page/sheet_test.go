@@ -52,6 +52,12 @@ func bigMorning(paper Paper, supervisor bool) Tailgate {
 		Knows:   "as far as this book knows (hazelrun-thinning/laptop-1, 6372 entries; no other device met yet)",
 		Entry:   "6370", Recorded: "recorded as M. Okafor (okafor), not personally signed",
 	}
+	if supervisor {
+		t.Answers = []Answered{
+			{"At the truck", []AnswerRow{{"Who is first aider today?", "luis", "okafor 06:40", "", ""}, {"How often does each one check in?", "1h", "okafor 06:40", "2026-05-05 06:40", ""}}},
+			{"Sky and light", []AnswerRow{{"Is there thunder or lightning?", "no", "luis 06:30", "", "10:40 yes (luis)"}, {"Does fog, smoke or dusk hide your neighbours?", "", "", "", ""}}},
+		}
+	}
 	t.Findings = []Finding{
 		{Topic: "training", Effect: stopPerson, Subject: "ana", What: "ana: a skill needed for this is restricted: 5.3.", Rules: []string{"OHS Regulation 26.3"}},
 		{Topic: "saws", Effect: stopSaw, What: "Saw S8 stays down: the blade turns at idle."},

@@ -31,7 +31,18 @@ type Tailgate struct {
 	Entry       string
 	Recorded    string  // by whom, and whether they signed
 	Since       []Since // what the day has changed
+	Answers     []Answered
 }
+
+// Answered are the questions of one section of the sheet with their answers, on the supervisor's copy.
+type Answered struct {
+	Title string
+	Rows  []AnswerRow
+}
+
+// AnswerRow is one question with its answer. Said is by whom and when, As the sheet before on which it was the same, Since what the day
+// has changed about it; each may be "".
+type AnswerRow struct{ Question, Answer, Said, As, Since string }
 
 // Visitor is somebody on the block who does not work there, by what they are, and who stays with them.
 type Visitor struct{ Name, With string }
