@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -127,7 +128,8 @@ func newHouse(o adoptOptions, old house.House) (house.House, error) {
 		if err != nil {
 			return h, refuse("mend the file", "%s: %v", o.from, err)
 		}
-		if err := h.Sound(); err != nil {
+		_, unread := training.RulesOf(h)
+		if err := errors.Join(h.Sound(), unread); err != nil {
 			return h, refuse("mend the file", "%s: %v", o.from, err)
 		}
 		return h, nil
@@ -157,8 +159,9 @@ func newHouse(o adoptOptions, old house.House) (house.House, error) {
 		if err := ready.Sound(); err != nil {
 			p.add(refuse("see what each rule is for: ringtrue house show", "%v", err))
 		}
-		_, err = training.RulesOf(ready)
-		p.add(err)
+		if _, err = training.RulesOf(ready); err != nil {
+			p.add(refuse("see what each rule is for: ringtrue house show", "%v", err))
+		}
 	}
 	return ready, p.err()
 }
