@@ -147,7 +147,7 @@ type Lift struct {
 }
 
 // Release permits a task group at a level, within written limits, until a day. An opening release is one of a new
-// book: on credit, before sign-offs.
+// book: on credit, before sign-offs; one on own word is the owner's statement about themselves, where nobody else can look yet.
 type Release struct {
 	Group   string `json:"group"`
 	Level   Level  `json:"level"`
@@ -155,6 +155,8 @@ type Release struct {
 	Limits  string `json:"limits"`
 	Slope   string `json:"slope"` // steepest ground released for, with unit; "" = the house limit
 	Opening bool   `json:"opening"`
+	OwnWord bool   `json:"own_word,omitempty"`
+	Basis   string `json:"basis,omitempty"` // what own word rests on
 }
 
 // Issue hands a piece of protective equipment to a worker, or registers one of the worker's own.

@@ -204,8 +204,9 @@ func newHouse(o adoptOptions, old house.House, floors []house.Floor) (house.Hous
 		p.add(refuse("see what each rule is for: ringtrue house show", "%v", err))
 	}
 	p.add(belowFloors(ready, floors))
-	_, err = training.RulesOf(ready)
-	p.add(err)
+	if _, err = training.RulesOf(ready); err != nil {
+		p.add(refuse("see what each rule is for: ringtrue house show", "%v", err))
+	}
 	return ready, p.err()
 }
 

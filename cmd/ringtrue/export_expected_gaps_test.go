@@ -124,15 +124,21 @@ func (d *dump) houseCount(t string) (n int) {
 }
 
 func (d *dump) orientationDue(worker string) string {
-	oriented, seen := "", ""
-	for _, e := range d.mine(worker, "orientation", "join", "observation", "saw-use") {
-		day := d.dayOf(e.Entry.Happened)
-		if e.Entry.Kind == "orientation" {
+	oriented, sawed, joined := "", "", ""
+	for _, e := range d.mine(worker, "orientation", "join", "observation") {
+		day, f := d.dayOf(e.Entry.Happened), e.Entry.Data
+		switch {
+		case e.Entry.Kind == "orientation":
 			oriented = max(oriented, day)
+		case e.Entry.Kind == "join" && f.text("saw") == "":
+			joined = max(joined, day)
+		case e.Entry.Kind == "join", f.text("outcome") != "incomplete":
+			sawed = max(sawed, day)
 		}
-		if e.Entry.Kind != "observation" || e.Entry.Data.text("outcome") != "incomplete" {
-			seen = max(seen, day)
-		}
+	}
+	seen := max(oriented, sawed)
+	if sawed == "" {
+		seen = max(oriented, joined)
 	}
 	if oriented == "" {
 		return "no orientation yet"

@@ -102,40 +102,44 @@ func (a *app) orientData(o orientOptions) (kind string, data any, err error) {
 
 // orientationDue says why a worker needs orientation before working on a kind of ground, nil if not.
 func (a *app) orientationDue(topics store.Topics, kind string, h house.House, asked training.Asked) ([]string, error) {
-	arrival := training.Arrival{LastWorked: lastWorked(topics, asked)}
+	arrival := training.Arrival{LastSawUse: lastSawUse(topics, asked)}
 	for _, f := range topics[training.KindOrientation] {
-		if f.Struck || f.At > asked.On {
+		if f.Struck {
 			continue
 		}
 		var rec training.Orientation
 		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
 			return nil, err
 		}
-		arrival.Orientations = append(arrival.Orientations, training.Oriented{Day: f.Day, Kind: rec.Kind})
+		arrival.Orientations = append(arrival.Orientations, training.Oriented{At: f.At, Day: f.Day, Kind: rec.Kind})
 	}
 	for _, f := range topics[training.KindNewAgain] {
-		if f.Struck || f.At > asked.On {
+		if f.Struck {
 			continue
 		}
 		var rec training.NewAgain
 		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
 			return nil, err
 		}
-		arrival.NewAgain, arrival.Why = append(arrival.NewAgain, f.Day), append(arrival.Why, rec.Reason)
+		arrival.Changes = append(arrival.Changes, training.Changed{At: f.At, Day: f.Day, Why: rec.Reason})
 	}
-	return training.OrientationDue(arrival, kind, asked.Day, h.Int(house.AwayDays)), nil
+	return training.OrientationDue(arrival, kind, asked, h.Int(house.AwayDays)), nil
 }
 
-// lastWorked is the last day on which a worker joined a check or was observed.
-func lastWorked(topics store.Topics, asked training.Asked) civil.Day {
-	last := civil.None
+// lastSawUse is the last day on which a worker joined a check with a saw or was observed. Who never did either, as a boss or a first
+// aider may not, is away when they join no check.
+func lastSawUse(topics store.Topics, asked training.Asked) civil.Day {
+	last, joined := civil.None, civil.None
 	for topic, facts := range topics {
+		last = max(last, training.LastSawUse(facts, asked))
 		for _, f := range facts {
-			there := topic == store.KindJoin || f.Kind == training.FactUse || f.Kind == training.FactObservation
-			if there && !f.Struck && f.At <= asked.On {
-				last = max(last, f.Day)
+			if topic == store.KindJoin && !f.Struck && f.At <= asked.On {
+				joined = max(joined, f.Day)
 			}
 		}
+	}
+	if last == civil.None {
+		return joined
 	}
 	return last
 }

@@ -344,7 +344,7 @@ func (a *app) permission(topics store.Topics, g training.Group, standings map[st
 		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
 			return training.Permission{}, err
 		}
-		released = append(released, training.Released{Fact: f, Slope: rec.Slope, Opening: rec.Opening})
+		released = append(released, training.Released{Fact: f, Slope: rec.Slope, Opening: rec.Opening, OwnWord: rec.OwnWord})
 	}
 	return training.PermissionFor(g, std.Curriculum, standings, released, asked), nil
 }
