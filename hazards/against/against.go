@@ -125,12 +125,12 @@ func (c Case) Waits() bool {
 	return c.Now.Against() || c.Then.has(OnHold, Tagged, Retired, SawDown, Restricted, StoppedThere)
 }
 
-// Reasons are those of now, or those of then where there are none now.
-func (c Case) Reasons() []Reason {
+// Telling is what tells against the use: what stands now, or what stood then where nothing does now.
+func (c Case) Telling() Said {
 	if c.Now.Against() {
-		return c.Now.Reasons
+		return c.Now
 	}
-	return c.Then.Reasons
+	return c.Then
 }
 
 func same(a, b Reason) bool { return a.Code == b.Code && a.Of == b.Of }
