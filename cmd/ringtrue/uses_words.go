@@ -188,8 +188,12 @@ func (w useWords) why(c against.Case) string {
 
 // usesRecorded says what stands against uses of saws that a command has just recorded: in lines, and for --json.
 func (a *app) usesRecorded(refs []training.Ref) (notes []string, lines []usedLine, err error) {
-	cases, err := a.casesOf(refs, anyUse, a.knownNow(1<<20))
-	if err != nil || len(cases) == 0 {
+	uses, err := a.onlyUses(refs)
+	if err != nil || len(uses) == 0 {
+		return nil, nil, err
+	}
+	cases, err := a.casesOf(uses, anyUse, a.knownNow(1<<20))
+	if err != nil {
 		return nil, nil, err
 	}
 	w, err := a.useWords(a.knownNow(1 << 20))
@@ -205,6 +209,20 @@ func (a *app) usesRecorded(refs []training.Ref) (notes []string, lines []usedLin
 		notes = append(notes, fmt.Sprintf("it is recorded all the same; say what happened: ringtrue event add --kind incident --what TEXT --answers %s", strings.Join(w.entriesOf(cases), ",")))
 	}
 	return notes, lines, nil
+}
+
+// onlyUses are the entries among those that tell of a saw that ran.
+func (a *app) onlyUses(refs []training.Ref) (uses []training.Ref, err error) {
+	for _, ref := range refs {
+		h, err := a.book.Entry(a.ctx, ref, nil)
+		if err != nil {
+			return nil, err
+		}
+		if isUse(h) {
+			uses = append(uses, ref)
+		}
+	}
+	return uses, nil
 }
 
 // entriesOf lists the entries of uses that something stands against.
