@@ -221,7 +221,8 @@ func houseFrom(path string, floors []house.Floor) (house.House, error) {
 		return h, refuse("mend the file", "%s: %v", path, err)
 	}
 	var p problems
-	if err := errors.Join(h.AsDefined(), h.Sound()); err != nil {
+	_, unread := training.RulesOf(h)
+	if err := errors.Join(h.AsDefined(), h.Sound(), unread); err != nil {
 		p.add(refuse("mend the file", "%s: %v", path, err))
 	}
 	for _, f := range h.Floors {

@@ -269,7 +269,7 @@ type closeAnswer struct {
 	Visitors  []string          `json:"visitors"` // who were out, by what they are
 	Emergency []string          `json:"emergency"`
 	People    map[string]string `json:"people"`
-	Against   []string          `json:"against"` // time at the trigger that the book said no to
+	Against   []usedLine        `json:"against"` // time at the trigger that the book said no to
 }
 
 // printClose prints who is missing and the emergency text before anything else.
@@ -279,13 +279,13 @@ func (a *app) printClose(day course, one closeEntry) error {
 		return err
 	}
 	short := len(one.Missing)+len(one.VisitorsMissing) > 0
-	against, err := a.againstClose(day, one)
+	against, lines, err := a.againstClose(day, one)
 	if err != nil {
 		return err
 	}
 	if a.json {
 		ans := closeAnswer{Format: "ringtrue/tailgate-close/1", Entry: a.book.Name(one.ref), Happened: one.happened.Format(time.RFC3339), Recorded: one.recorded.Format(time.RFC3339),
-			Closed: !short, closeRecord: one.inWords(people), Visitors: append([]string{}, day.counted(one)...), Emergency: day.answer().Emergency, People: map[string]string{}, Against: append([]string{}, against...)}
+			Closed: !short, closeRecord: one.inWords(people), Visitors: append([]string{}, day.counted(one)...), Emergency: day.answer().Emergency, People: map[string]string{}, Against: append([]usedLine{}, lines...)}
 		for _, w := range append(slices.Clone(one.Here), one.Missing...) {
 			ans.People[w] = people.name(w)
 		}
