@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"example.org/ringtrue/training"
 )
@@ -58,7 +57,7 @@ func (s Sheet) After(c Change) (Sheet, error) {
 	s.Events = slices.Clone(s.Events)
 	var problems []error
 	for _, a := range c.Answers {
-		if strings.HasPrefix(a.Question, eventKey) {
+		if _, asked := AskedIn(a.Question); asked {
 			problems = append(problems, s.answerEvent(a))
 			continue
 		}
@@ -104,10 +103,10 @@ func (s *Sheet) answer(a Answer) {
 	s.Readings = append(s.Readings, a)
 }
 
-// answerEvent puts an answer in the place of the one before to the question of an event.
+// answerEvent puts an answer in the place of the one before to what is asked until it is done.
 func (s *Sheet) answerEvent(a Answer) error {
 	for i := range s.Events {
-		if eventKey+s.Events[i].Event == a.Question {
+		if AskKey(s.Events[i].Event) == a.Question {
 			s.Events[i].Said = a.Said
 			return nil
 		}

@@ -7,7 +7,7 @@ func (d *day) during() {
 	in := d.in.During
 	if in.MovedTo != "" {
 		d.limit(limited{topic: TopicEmergency, id: "moved", effect: StopSite,
-			what: "The crew has left for " + in.MovedTo + ". This check and its emergency text are for another place.", ends: "a sheet for " + in.MovedTo + " is checked"})
+			what: "The crew is on " + in.MovedTo + " now. Nobody has looked at that ground: no saw starts there.", ends: "a sheet for " + in.MovedTo + " is checked"})
 	}
 	if in.Incident != "" {
 		d.limit(limited{topic: TopicEmergency, id: "incident", effect: StopSite,

@@ -228,7 +228,7 @@ func (d *formDraft) answerTable(asks []hazards.EventQuestion) {
 		d.question(q)
 	}
 	for _, e := range asks {
-		d.question(hazards.Question{ID: "event-" + e.Event, Kind: hazards.YesNo, NA: true, Text: e.Question + " (" + e.About() + ")"})
+		d.question(hazards.Question{ID: hazards.AskKey(e.Event), Kind: hazards.YesNo, NA: true, Text: e.Question + " (" + e.About() + ")"})
 	}
 	d.section("Readings: what nobody looked at stays blank")
 	for _, q := range hazards.Readings() {
