@@ -71,8 +71,13 @@ func SawsOf(words string) string {
 	switch {
 	case stopWords.MatchString(low):
 		return SawsOff
-	case onWords.MatchString(low) && !offWords.MatchString(low):
+	case onWords.MatchString(low) && !TakesBack(words):
 		return SawsOn
 	}
 	return ""
+}
+
+// TakesBack reports whether the words of a decision hold anything that keeps it from plainly starting the saws: a no, or a condition.
+func TakesBack(words string) bool {
+	return offWords.MatchString(strings.ToLower(strings.ReplaceAll(words, "’", "'")))
 }
