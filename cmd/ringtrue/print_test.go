@@ -206,7 +206,7 @@ func TestWordsAreUsed(t *testing.T) {
 	text := sources(t, "cmd/ringtrue/*.go", "store/page/*.go", "store/page/templates/*.html")
 	checked := 0
 	for id := range catalogueOfWords(t) {
-		if family, _, _ := strings.Cut(id, "."); family == "page" || family == "show" {
+		if family, _, _ := strings.Cut(id, "."); family == "page" || family == "show" || family == "hurt" {
 			checked++
 			if !strings.Contains(text, `"`+id+`"`) {
 				t.Errorf("%s is said nowhere", id)
@@ -215,7 +215,7 @@ func TestWordsAreUsed(t *testing.T) {
 	}
 	require.Greater(t, checked, 100)
 	all := catalogueOfWords(t)
-	for _, m := range regexp.MustCompile(`"((?:page|show|sheet|answer)\.[a-z-]+)"`).FindAllStringSubmatch(text, -1) {
+	for _, m := range regexp.MustCompile(`"((?:page|show|sheet|answer|hurt)\.[a-z-]+)"`).FindAllStringSubmatch(text, -1) {
 		_, there := all[m[1]]
 		require.True(t, there, "no message %s", m[1])
 	}

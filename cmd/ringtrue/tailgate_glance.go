@@ -121,8 +121,23 @@ func (a *app) recordLine(ref training.Ref, by string, happened, recorded time.Ti
 	}
 }
 
-// decision is what was decided on the ground with a change.
+// decision is what was decided on the ground: the decision that stands, of an earlier change where that one still holds. It leads with
+// its own word where it is stricter than what was computed.
 func (a *app) decision(day course, one changeEntry) *glance.Decision {
+	w := a.wordOf(day)
+	for _, c := range day.changes {
+		if c.Decision == w.Decided.Words && c.DecidedBy == w.Decided.By {
+			one = c
+		}
+	}
+	d := a.decided(day, one)
+	if w.ByDecision() {
+		d.Word = glance.Stopped
+	}
+	return d
+}
+
+func (a *app) decided(day course, one changeEntry) *glance.Decision {
 	return &glance.Decision{At: one.happened.In(a.book.Zone()), By: one.DecidedBy, What: one.What + note(" to ", one.MovedTo) + note(": ", one.Words), Text: one.Decision,
 		Told: one.Told, NotTold: day.notTold(one.Told, one.DecidedBy)}
 }

@@ -148,7 +148,9 @@ func (a *app) recordedLater(t tailgate, asked training.Asked) ([]string, error) 
 type dayAnswer struct {
 	tailgateAnswer
 	At       string             `json:"at"`
-	Now      hazards.Verdict    `json:"now"` // the newest answer at that moment
+	Now      hazards.Verdict    `json:"now"`               // the word of the day at that moment: the stricter of what was decided and computed
+	Place    string             `json:"place"`             // block where the crew was
+	Decided  *hazards.Decision  `json:"decided,omitempty"` // the decision that stood
 	Changes  []changeAnswer     `json:"changes"`
 	Calls    []callLine         `json:"calls"`
 	Overdue  []hazards.Missed   `json:"overdue"`
@@ -193,6 +195,9 @@ func (a *app) printDay(day course, at time.Time, later []string, o showOptions) 
 	case o.why != "":
 		return a.printWhy(day, day.answer(), o.why)
 	}
+	if err := a.alarmFirst(day, at, people); err != nil {
+		return err
+	}
 	notes, err := a.againstDayNotes(day, at)
 	if err != nil {
 		return err
@@ -218,6 +223,16 @@ func (a *app) dayNotes(day course, later []string, people *people) []string {
 
 // dayText prints the check as it was answered, then its day.
 func (a *app) dayText(day course, at time.Time, missed []hazards.Missed, later []string, people *people) error {
+	if err := a.leads(day, at, people); err != nil {
+		return err
+	}
+	if day.place() != day.Block {
+		card, err := a.emergencyCard(day)
+		if err != nil {
+			return err
+		}
+		day.Assessment.Emergency = card.ReadAloud()
+	}
 	a.checkText(day.tailgate, day.joined, people)
 	a.courseText(day, people)
 	if err := a.againstText(day, at); err != nil {
@@ -236,6 +251,8 @@ func (a *app) dayText(day course, at time.Time, missed []hazards.Missed, later [
 func (a *app) openOrClosed(day course) string {
 	done, closed := day.closed()
 	switch {
+	case closed && !done.full():
+		return ", ended at " + a.local(done.happened) + ", heads NOT COUNTED: " + done.NotCounted
 	case closed:
 		return ", closed at " + a.local(done.happened)
 	case len(day.closes) > 0:
@@ -246,7 +263,7 @@ func (a *app) openOrClosed(day course) string {
 
 func (a *app) dayAnswer(day course, at time.Time, missed []hazards.Missed, later []string, people *people) dayAnswer {
 	_, closed := day.closed()
-	ans := dayAnswer{tailgateAnswer: a.tailgateAnswer(day.tailgate, day.joined, people), At: at.Format(time.RFC3339), Now: day.answer().Answer,
+	ans := dayAnswer{tailgateAnswer: a.tailgateAnswer(day.tailgate, day.joined, people), At: at.Format(time.RFC3339), Now: a.wordOf(day).Answer, Place: day.place(), Decided: day.decided(a),
 		Changes: []changeAnswer{}, Calls: []callLine{}, Overdue: missed, Closes: []closeRecord{}, Closed: closed, NotKnown: append([]string{}, later...)}
 	for _, c := range day.changes {
 		ans.Changes = append(ans.Changes, a.changeAnswer(day, c, people))
@@ -307,7 +324,7 @@ func (a *app) callText(one callEntry, people *people) {
 
 // closeLines prints a close; of one with a short count only who was missing.
 func (a *app) closeLines(day course, one closeEntry, people *people) {
-	if len(one.Missing)+len(one.VisitorsMissing) > 0 {
+	if !one.ends() {
 		a.say("%s  head count short: %s", one.happened.In(a.book.Zone()).Format("15:04"), strings.Join(append(eachOf(one.Missing, people.handle), one.VisitorsMissing...), ", "))
 		return
 	}

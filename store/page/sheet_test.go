@@ -129,7 +129,8 @@ func goldenPages() map[string]struct {
 	demo := evidenceSheet(Letter)
 	demo.Demo = true
 	hold := bigMorning(Letter, true)
-	hold.Answer, hold.Since, hold.Open = "hold", []Since{{"10:40", "hold"}}, []Open{{"thunder", "luis", "07:30"}}
+	hold.Answer, hold.Open = "hold", []Open{{"thunder", "luis", "07:30"}}
+	hold.Decided, hold.MovedTo = Decided{Clock: "10:40", By: "okafor", Words: "saws off until the rock has dried", Computed: "go with controls", ComputedAt: "10:40", Checked: "go", CheckedAt: "06:40"}, "K3"
 	hold.Sentence = "Hold at 06:40 on the answers given. No saw starts on B7. Nobody may saw as planned."
 	return map[string]struct {
 		lang string
