@@ -61,7 +61,7 @@ const (
 )
 
 var readings = []Question{
-	{ID: WindForce, Section: Measured, Kind: Value, Of: units.Count, Such: "3", Max: mostForce, Coarse: windWords,
+	{ID: WindForce, Section: Measured, Kind: Value, Of: units.Count, Such: "3, or a word: calm, light, gentle, moderate, fresh, strong, gale, storm", Max: mostForce, Coarse: windWords,
 		Text: "What does the wind do to the trees? Beaufort force: 2 leaves rustle, 3 twigs move, 4 small branches, 5 small trees sway, 6 large branches, 7 whole trees, 8 twigs break"},
 	{ID: WindSpeed, Section: Measured, Kind: Value, Of: units.Speed, Such: "25km/h", Max: mostWind, Text: "How strong is the steady wind, at 10 m in the open?"},
 	{ID: Gusts, Section: Measured, Kind: Value, Of: units.Speed, Such: "40km/h", Max: mostWind, Text: "How strong are the gusts?"},
