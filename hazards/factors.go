@@ -170,5 +170,5 @@ func controllable() []string {
 	for _, f := range fuel.Factors() {
 		out = append(out, f.ID)
 	}
-	return append(out, Public, CheckIn, FuelReady, FuelCan, "cold", "heat", WBGT, FireWatch, DeadTrees, KitDistance, WalkOut, VehicleFuel, WindForce)
+	return append(out, Public, CheckIn, FuelReady, FuelCan, "cold", "heat", WBGT, FireWatch, DeadTrees, KitDistance, WalkOut, VehicleFuel, WindForce, WindSpeed, Gusts)
 }

@@ -69,8 +69,8 @@ func bigMorning(paper Paper, supervisor bool) Tailgate {
 			Rules: []string{"OHS Regulation 26.11", "OHS Regulation 26.3"}},
 		{Topic: "fuel", Effect: watch, What: "A fuel burn or spill at the fuel spot: Medium after controls. Standing controls. Check again when ground or weather changes.", Before: "Medium", After: "Medium"},
 		{Topic: "slope", Effect: watch, What: "A fall on this ground: Medium after controls. Standing controls. Check again when ground or weather changes.", Before: "Medium", After: "Medium"},
-		{Topic: "noise", Effect: watch, Subject: "ben", What: "ben: Time to the action value, nothing worn, 12 min; behind the protector never beyond 3 h. Planned is 90min with saw S4 (99dBA told; at the ear 84.5 dBA by csa_muff 25)."},
-		{Topic: "first-aid", Effect: watch, What: "A carry-out to the road takes about 2 h 06 min (an estimate from the walk of 35min on the card), and only with 6 carriers; 12 people are here."},
+		{Topic: "noise", Effect: watch, Subject: "ben", What: "ben: Time to the action value, nothing worn, 12 min; behind the protector never beyond 3 h. Planned is 90min (99dBA told; at the ear 84.5 dBA by csa_muff 25)."},
+		{Topic: "first-aid", Effect: watch, What: "A carry-out to the road takes about 2 h 06 min (an estimate from the walk of 35min on the card) and 6 carriers beside the one who is hurt; 11 are here."},
 	}
 	for i, name := range []string{"M. Okafor (okafor)", "Luis Vega (luis)", "Ana Ruiz (ana)", "Ben Holm (ben)", "Zeno Fallowmere (zeno-fallowmere)", "Odile Thistledal (odile)", "Cato Vinterlow (cato)",
 		"Elio Driftholm (elio-driftholm)", "Nadia Mossgrave (nadia)", "Cato Upfell (cato-upfell)", "Rosa Kestrelow (rosa)", "Bruno Tarnbeck (bruno)"} {
