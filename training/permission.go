@@ -75,20 +75,28 @@ func (p *Permission) need(id string, st Standing, rel *Released) {
 		p.lower(InSight, Reason{Text: "skill " + id + " was seen and signed off by one person alone", Entry: entryOf(st)})
 	case st.Held():
 	case rel != nil && rel.Opening && st.Word != Lapsed && st.LastMet:
-		p.Reasons = append(p.Reasons, Reason{Text: "skill " + id + ": " + rel.rests() + ", met in the latest look, not yet signed off here"})
+		p.Reasons = append(p.Reasons, Reason{Text: "skill " + id + ": " + rel.metOnce()})
 	case rel != nil && rel.Opening && st.Word != Lapsed && !st.Looked:
-		p.Reasons = append(p.Reasons, Reason{Text: "skill " + id + ": " + rel.rests() + ", not yet seen here"})
+		p.Reasons = append(p.Reasons, Reason{Text: "skill " + id + ": " + rel.unseen()})
 	default:
 		p.lower(InSight, Reason{Text: fmt.Sprintf("skill %s is %s", id, word(st)), Entry: entryOf(st)})
 	}
 }
 
-// rests says what an opening release stands on.
-func (r *Released) rests() string {
+// metOnce says what an opening release stands on for a skill whose latest look is met.
+func (r *Released) metOnce() string {
 	if r.OwnWord {
-		return "own word"
+		return "own word, met in the latest look, not yet signed off here"
 	}
-	return "credited"
+	return "credited, met in the latest look, not yet signed off here"
+}
+
+// unseen says what it stands on for a skill that nobody has looked at.
+func (r *Released) unseen() string {
+	if r.OwnWord {
+		return "own word, not yet seen here"
+	}
+	return "credited, not yet seen here"
 }
 
 func (p *Permission) release(g Group, rel *Released) {

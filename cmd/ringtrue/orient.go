@@ -74,7 +74,11 @@ func (a *app) orient(o orientOptions) (deed, error) {
 		who, err := a.person(w)
 		p.add(err)
 		if err == nil && who.ID == d.by.ID && kind == training.KindOrientation {
-			p.addf("name who did it with --as", "%s cannot orient themselves", who.Name)
+			own, err := a.onOwnWord(who.ID, d)
+			p.add(err)
+			if err == nil && !own {
+				p.addf("name who did it with --as", "%s cannot orient themselves", who.Name)
+			}
 		}
 		es = append(es, entry(kind, d.happened, d.by.ID, who.ID, "", data))
 	}
@@ -82,6 +86,28 @@ func (a *app) orient(o orientOptions) (deed, error) {
 		return d, err
 	}
 	return a.keepAll(d, es)
+}
+
+// onOwnWord reports whether somebody works on their own word at the moment of a deed: then nobody else is there yet who could show
+// them the ground.
+func (a *app) onOwnWord(worker string, d deed) (bool, error) {
+	asked := training.Asked{Day: d.day, On: d.happened.Unix(), Known: a.knownNow(d.day).Known}
+	topics, err := a.book.Facts(a.ctx, asked, worker)
+	if err != nil {
+		return false, err
+	}
+	for _, facts := range topics {
+		for _, f := range facts {
+			if f.Kind != training.FactRelease || f.Struck || f.At > asked.On || f.Until != civil.None && f.Until <= d.day {
+				continue
+			}
+			var rec training.Release
+			if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil || rec.OwnWord {
+				return err == nil, err
+			}
+		}
+	}
+	return false, nil
 }
 
 func (a *app) orientData(o orientOptions) (kind string, data any, err error) {
