@@ -48,6 +48,7 @@ type Worker struct {
 	Seasons     int                            // season with a saw, this one counted
 	MissedLook  bool                           // a point missed in the last look at cutting or kickback
 	Unknown     bool                           // not on the crew list; counts as not held
+	Wears       Worn                           // hearing protection that the book holds; asked for at the end of a day
 }
 
 // KnownSaw is what the book knows about a saw.
