@@ -54,6 +54,7 @@ type Worker struct {
 	NeverAsked  bool                           // nobody asked for the seasons before; only what the book holds counts
 	MissedLook  bool                           // a point missed in the last look at cutting or kickback
 	Unknown     bool                           // not on the crew list; counts as not held
+	Wears       Worn                           // hearing protection that the book holds; asked for at the end of a day
 }
 
 // KnownSaw is what the book knows about a saw.

@@ -119,6 +119,31 @@ func TestExposureOfADay(t *testing.T) {
 	}
 }
 
+// OSHA Appendix B with A-weighted noise: 105 dBA behind a rating of 25 is 105 - (25 - 7) = 87 dBA. Appendix A: T = 8 / 2^((L-90)/5) h, so 4 h at
+// 105 dBA (T = 1 h) are 400 % and at 87 dBA (T = 12.1 h) 33 %.
+func TestWhatWasWornIsWhatSheetOrBookSay(t *testing.T) {
+	of := func(ears string, wears Worn) Minutes {
+		in := planned(t, "", "5m/s2", "105dBA", ears)
+		in.Places = []string{"us"}
+		for i := range in.People {
+			if in.People[i].ID == "p2" {
+				in.People[i].Wears = wears
+			}
+		}
+		m, err := ExposureOf(in, in.Sheet.Crew[1].Worker, "S11", "4h")
+		require.NoError(t, err)
+		require.Equal(t, "400%", m.Dose)
+		return m
+	}
+	require.Equal(t, "noise dose 400% with nothing worn; nobody said what was worn", of("", Worn{}).NoiseWords())
+	require.Equal(t, "noise dose 400% with nothing worn; worn: ears of entry 12; its method and rating are not told", of("", Worn{Piece: "ears of entry 12"}).NoiseWords())
+	require.Equal(t, "noise dose 400% with nothing worn; worn: ears of entry 12, osha_a 25: dose 33% behind it", of("", Worn{"ears of entry 12", "osha_a 25"}).NoiseWords())
+	told := of("osha_a 25", Worn{"ears of entry 12", "osha_a 10"})
+	require.Equal(t, "noise dose 400% with nothing worn; worn: osha_a 25, as told on the sheet: dose 33% behind it", told.NoiseWords(), "the sheet goes before the book")
+	require.Contains(t, told.WornBy, "1910.95")
+	require.Contains(t, of("snr 25", Worn{}).NoiseWords(), "snr needs the noise in dBC")
+}
+
 func TestTomorrow(t *testing.T) {
 	in := easyMorning(t)
 	in.answer(Wires, dontKnow)

@@ -178,7 +178,7 @@ func ParseControl(text string) (Control, error) {
 	n := &yaml.Node{Kind: yaml.MappingNode}
 	scalar := func(v string) *yaml.Node { return &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: v} }
 	found := controlKey.FindAllStringSubmatchIndex(text, -1)
-	if len(found) == 0 || strings.TrimSpace(text[:found[0][2]]) != "" {
+	if len(found) == 0 || strings.Trim(text[:found[0][2]], " {") != "" {
 		return Control{}, fmt.Errorf("write %s=... each once", strings.Join(controlKeys, "=... "))
 	}
 	for i, at := range found {
@@ -186,7 +186,7 @@ func ParseControl(text string) (Control, error) {
 		if i+1 < len(found) {
 			end = found[i+1][2]
 		}
-		n.Content = append(n.Content, scalar(text[at[2]:at[3]]), scalar(strings.Trim(text[at[1]:end], " \t,;\"")))
+		n.Content = append(n.Content, scalar(text[at[2]:at[3]]), scalar(strings.Trim(text[at[1]:end], " \t,;}\"")))
 	}
 	r := &reader{}
 	out := r.controls(&yaml.Node{Kind: yaml.SequenceNode, Content: []*yaml.Node{n}})

@@ -170,6 +170,7 @@ type Issue struct {
 	ReplaceBy string `json:"replace_by"` // first day on which it may no longer be used; "" = none stated
 	Source    string `json:"source"`     // who states that day
 	Own       bool   `json:"own"`
+	Rating    string `json:"rating,omitempty"` // of hearing protection, "METHOD RATING"; "" = not told
 }
 
 // Return takes a piece back or out of use. Issue names the entry that issued it.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
@@ -112,7 +113,7 @@ var summaries = map[string]func(e summed) string{
 		return "called on block " + e.text("block") + note(", ", e.text("how"))
 	},
 	store.KindExposure: func(e summed) string {
-		return e.text("trigger") + " at the trigger of saw " + e.text("saw") + ", A(8) " + e.text("a8") + note(", beyond the value for vibration: ", e.text("over")) + "; noise dose " + e.text("dose") + ", nothing worn"
+		return e.text("trigger") + " at the trigger of saw " + e.text("saw") + ", A(8) " + e.text("a8") + note(", beyond the value for vibration: ", e.text("over")) + "; " + hazards.Minutes{Dose: e.text("dose"), Worn: e.text("worn"), WornDose: e.text("worn_dose")}.NoiseWords()
 	},
 	training.KindReturn: func(e summed) string {
 		return "returned the piece of entry " + e.text("issue") + ", " + e.text("condition")

@@ -175,7 +175,7 @@ func (a *app) change(o changeOptions) (course, changeEntry, error) {
 	happened, err := a.happened(a.todayAt(o.at))
 	p.add(err)
 	if o.what == changeIncident && o.decision == "" {
-		o.decision, o.saws = "all saws off", hazards.SawsOff
+		o.decision, o.saws = "all saws off", orWord(o.saws, hazards.SawsOff)
 	}
 	rec := changeRecord{What: o.what, Words: o.words, Decision: o.decision, DecidedBy: by.ID, MovedTo: o.to, Told: []string{}, Saws: o.saws}
 	p.add(a.sayWhat(o))

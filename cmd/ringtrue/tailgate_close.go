@@ -10,6 +10,7 @@ import (
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
 )
 
@@ -133,7 +134,7 @@ func (a *app) countedHow(o closeOptions, happened time.Time) error {
 	case reason != "" && counted:
 		p.add(usage("take one of them", "--not-counted does not go together with --all, --here or --visitor"))
 	case reason != "" && civil.Of(happened, a.book.Zone()) >= civil.Of(a.now(), a.book.Zone()):
-		p.addf("count heads now: ringtrue tailgate close --here WORKER,...", "--not-counted is for a day that is over; today heads can still be counted")
+		p.addf("count heads now: ringtrue tailgate close --here WORKER,WORKER", "--not-counted is for a day that is over; today heads can still be counted")
 	case reason == "" && !o.all && len(o.here) == 0:
 		p.add(usage("name them with --here, or all of them with --all", "nobody has been counted"))
 	case o.all && len(o.here) > 0:
@@ -276,12 +277,32 @@ func (a *app) eveningInput(day course, happened time.Time) (hazards.Input, error
 	}
 	in := hazards.Input{Sheet: day.sheet(), House: std.House}
 	for _, c := range in.Sheet.Crew {
-		in.People = append(in.People, hazards.Worker{ID: c.Worker, Handle: c.Worker})
+		wears, err := a.wears(c.Worker, std, asked)
+		if err != nil {
+			return in, err
+		}
+		in.People = append(in.People, hazards.Worker{ID: c.Worker, Handle: c.Worker, Wears: wears})
 	}
 	if in.KnownSaws, err = a.knownSaws(in.Sheet, asked); err != nil {
 		return in, err
 	}
 	return in, a.place(&in, asked)
+}
+
+// wears is the hearing protection of somebody that the book holds and that may be used on a day; of several pieces one whose rating is told.
+func (a *app) wears(worker string, std standards, asked training.Asked) (w hazards.Worn, err error) {
+	list, err := a.pieces(worker, asked)
+	if err != nil {
+		return w, err
+	}
+	for _, p := range list {
+		item, known := std.Item(p.Item)
+		if !known || item.Body != "ears" || !p.usable(asked.Day) || w.Rating != "" {
+			continue
+		}
+		w = hazards.Worn{Piece: p.Item + " of entry " + a.book.Short(p.ref) + note(", ", p.Standard), Rating: p.Rating}
+	}
+	return w, nil
 }
 
 // sawOfDay is the saw planned for somebody, "" without one.
@@ -384,7 +405,7 @@ func (a *app) closeText(one closeEntry, visitors []string, people *people) {
 	out := append(eachOf(one.Here, people.handle), eachOf(visitors, func(v string) string { return v + " (visitor)" })...)
 	a.say("%s  head count: %s", one.happened.In(a.book.Zone()).Format("15:04"), orNobody(out))
 	for _, m := range one.Minutes {
-		a.say("  %s, saw %s: %s at the trigger, A(8) %s, %s%s; noise dose %s, nothing worn", people.handle(m.Worker), m.Saw, m.Trigger, m.A8, strings.Replace(m.Points, "points", " points", 1), note(", beyond the value for vibration: ", m.Over), m.Dose)
+		a.say("  %s, saw %s: %s at the trigger, A(8) %s, %s%s; %s", people.handle(m.Worker), m.Saw, m.Trigger, m.A8, strings.Replace(m.Points, "points", " points", 1), note(", beyond the value for vibration: ", m.Over), m.NoiseWords())
 	}
 	lines(a, "close call", one.CloseCalls)
 	if len(one.CloseCalls) > 0 {
