@@ -204,7 +204,7 @@ func (d *day) asked(a EventAnswer, says string) {
 		return
 	}
 	f.Effect = NeedsControl
-	d.pending = append(d.pending, pending{d.find(f), AskKey(a.Event), []string{AskKey(a.Event)}})
+	d.pending = append(d.pending, pending{d.find(f), `"` + orWords(a.Question, "what was asked") + `"`, []string{AskKey(a.Event)}})
 }
 
 // endOf says what ends a question: it is asked until then.

@@ -108,7 +108,7 @@ func TestWhatWasAskedAndIsNotDoneNeedsAControl(t *testing.T) {
 			in.Sheet.Events, in.Sheet.Controls = []EventAnswer{e}, nil
 			a := Assess(in)
 			f := oneFinding(t, a, key)
-			require.Equal(t, needs, f.Effect == NeedsControl, "%s %s", key, is)
+			require.Equal(t, needs, f.Effect == StopSite && f.Means == NotYet, "%s %s: not yet, until somebody is named", key, is)
 			require.NotEmpty(t, f.Ends)
 			if !needs {
 				require.Equal(t, Watch, f.Effect)
@@ -129,7 +129,7 @@ func TestAnswersToEventsSayWhoAndWhen(t *testing.T) {
 	in := easyMorning(t)
 	in.Sheet.Events = []EventAnswer{{"13", lineAsked.Question, lineAsked.About(), Said{Is: No, Who: "rosa", At: "06:30"}}}
 	f := oneFinding(t, Assess(in), "event-13")
-	require.Equal(t, "Asked because of an event (close call of 2026-05-03, entry 13): Is the marked line two stems away? Answer: no, {p3} at 06:30.", f.What)
+	require.Equal(t, "Asked because of an event (close call of 2026-05-03, entry 13): Is the marked line two stems away? Answer: no, {p3} at 06:30. Nobody is named for \"Is the marked line two stems away?\"; say what is done and who sees to it.", f.What)
 	in.Sheet.Events[0].Said = dontKnow
 	a := Assess(in)
 	require.Contains(t, oneFinding(t, a, "event-13").What, "Answer: not known yet; {p2} finds out by 07:30.")
