@@ -113,9 +113,9 @@ func newWorkerListCmd(a *app) *cobra.Command {
 			if err := a.addDuties(list, asked); err != nil {
 				return err
 			}
-			header := []string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "NAMED AS", "SEASONS BEFORE"}
+			header := []string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "SEASONS BEFORE", "NAMED AS"}
 			return listing(a, map[string]any{"format": "ringtrue/workers/1", "rows": list}, header, list, func(w onList) []string {
-				return []string{w.Short, w.Name, w.Crew, w.From, w.Left, strings.Join(w.Duties, ", "), seasonsCell(w.SeasonsBefore)}
+				return []string{w.Short, w.Name, w.Crew, w.From, w.Left, seasonsCell(w.SeasonsBefore), strings.Join(w.Duties, ", ")}
 			})
 		},
 	}
