@@ -150,6 +150,7 @@ func (a *app) leads(day course, at time.Time, people *people) error {
 		}
 		a.say("")
 	}
+	a.mark()
 	for _, l := range a.wordLines(day, people) {
 		a.say("%s", l)
 	}
