@@ -147,6 +147,7 @@ func (a *app) leads(day course, at time.Time, people *people) error {
 	if err := a.alarmFirst(day, at, people); err != nil {
 		return err
 	}
+	a.mark()
 	for _, l := range a.wordLines(day, people) {
 		a.say("%s", l)
 	}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"crypto/sha256"
-	"database/sql"
 	"encoding/json"
 	"errors"
 	"flag"
@@ -42,8 +41,8 @@ import (
 //	entry NAME                   puts the number of the entry recorded last into $NAME
 //	fields                       lists the fields of the JSON objects printed last with their types, for cmp to compare
 //	damage FILE WHAT             cut: the second half is missing; newer: a later version wrote it; bit: one letter of
-//	                             an entry is another one; tail: the last eighth is missing; derived: the rows derived
-//	                             from the ledger are unusable; gloves, check: one letter of the entry that issued gloves, or of
+//	                             an entry is another one; tail: the last eighth is missing; derived: a table of rows
+//	                             derived from the ledger is lost; gloves, check: one letter of the entry that issued gloves, or of
 //	                             a check, is another one
 //	hold                         another program writes to the book until the script ends
 const scriptDir = "../../testdata/script"
@@ -267,11 +266,12 @@ func scriptDamage(ts *testscript.TestScript, neg bool, args []string) {
 	case "tail":
 		text = text[:len(text)-len(text)/8]
 	case "derived":
-		db, err := sql.Open("sqlite3", "file:"+path)
-		ts.Check(err)
-		_, err = db.Exec(`UPDATE fact SET facts = x'00'; DROP TABLE struck`)
-		ts.Check(errors.Join(err, db.Close()))
-		return
+		for was, is := range map[string]string{"tablefactfact": "tablefaktfakt", "CREATE TABLE fact ": "CREATE TABLE fakt "} {
+			if !bytes.Contains(text, []byte(was)) {
+				ts.Fatalf("damage: the book has no table of facts to lose")
+			}
+			text = bytes.ReplaceAll(text, []byte(was), []byte(is))
+		}
 	case "gloves", "check":
 		word := map[string]string{"gloves": `"item":"gloves`, "check": `"coordinates":"54.71`}[args[1]]
 		at := bytes.Index(text, []byte(word))
