@@ -263,7 +263,7 @@ func TestNotLookedAtListsOnlyWhatIsBlank(t *testing.T) {
 	in.Sheet = in.Sheet.formatOne()
 	blank := Assess(in).NotLookedAt
 	require.Subset(t, blank, []string{"heavy rain", "measured wind and gusts", "when thunder was last heard", "fuel in the vehicle", "wind force", "heat and cold", "fire class", "first-aid reach", "standing dead and leaning trees", "noise and vibration of {p2}, {p3}"})
-	in.reading(map[string]string{WindForce: "2", Temperature: "15C", FireClass: NotApplicable, KitDistance: "100m", DeadTrees: "no",
+	in.reading(map[string]string{WindForce: "2", Temperature: "15C", FireClass: "low", KitDistance: "100m", DeadTrees: "no",
 		HeavyRain: "no", Gusts: "20km/h", ThunderLast: "no", VehicleFuel: NotApplicable})
 	in.Sheet.Crew[1].Trigger, in.Sheet.Crew[2].Trigger = "1h", "1h"
 	in.KnownSaws = []KnownSaw{{ID: "S11"}, {ID: "S12"}}

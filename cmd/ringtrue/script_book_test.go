@@ -8,8 +8,10 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/stretchr/testify/require"
 )
 
 // bookLines are the command lines behind the script command "book", each after the time at which it is given. "book"
@@ -99,6 +101,16 @@ func linesOf(part string) []string {
 		return slices.Concat(bookLines[""], bookLines["seen"], bookLines["key"])
 	}
 	return slices.Concat(bookLines[""], bookLines[part])
+}
+
+// bookFile makes a copy of one of the books of the scripts.
+func bookFile(t *testing.T, book string) string {
+	t.Helper()
+	text, err := madeBooks[book]()
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "book.db")
+	require.NoError(t, os.WriteFile(path, text, 0o600))
+	return path
 }
 
 func scriptBook(ts *testscript.TestScript, neg bool, args []string) {
