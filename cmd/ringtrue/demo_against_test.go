@@ -15,10 +15,9 @@ import (
 func TestDemoHoldsWhatItPlantsAndNoMore(t *testing.T) {
 	tried := 0
 	for _, size := range [][]string{
-		{"--workers", "5", "--seed", "3"},
 		{"--workers", "6", "--seed", "2"}, // here a look typed late once let somebody who was restricted saw
-		{"--workers", "14", "--seed", "1"},
-		{"--workers", "8", "--seasons", "2", "--seed", "4"},
+		{"--workers", "14"},
+		{"--workers", "5", "--seasons", "2", "--seed", "4"},
 	} {
 		path := filepath.Join(t.TempDir(), "demo.db")
 		getenv := func(name string) string {
@@ -44,7 +43,7 @@ func TestDemoHoldsWhatItPlantsAndNoMore(t *testing.T) {
 		}
 		tried++
 	}
-	require.Equal(t, 4, tried)
+	require.Equal(t, 3, tried)
 }
 
 // objectOf runs a command line that prints one object.
