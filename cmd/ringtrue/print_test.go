@@ -10,6 +10,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringtrue/cmd/ringtrue/internal/glance"
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/hazards/fire"
 	"example.org/ringtrue/hazards/fuel"
@@ -56,7 +57,7 @@ func wordFamilies(t *testing.T) map[string][]string {
 	require.NoError(t, err)
 	f := map[string][]string{
 		"answer":  {hazards.Yes, hazards.No},
-		"verdict": {string(hazards.Go), string(hazards.GoWithControls), string(hazards.Hold)},
+		"verdict": {string(hazards.Go), string(hazards.GoWithControls), string(hazards.Hold), string(glance.NotYet), string(glance.Stopped)},
 		"effect":  {string(hazards.StopSite), string(hazards.StopPerson), string(hazards.StopSaw), string(hazards.NeedsControl), string(hazards.Watch)},
 		"topic": {hazards.TopicKickback, hazards.TopicFooting, hazards.TopicFuel, hazards.TopicSpacing, hazards.TopicEmergency, hazards.TopicFirstAid, hazards.TopicCrew, hazards.TopicPPE,
 			hazards.TopicSaws, hazards.TopicAcceptance, hazards.TopicBook, hazards.TopicWeather, hazards.TopicFire, hazards.TopicNoise, hazards.TopicVibration, hazards.TopicEvent},

@@ -213,6 +213,8 @@ func (a *app) dayNotes(day course, later []string, people *people) []string {
 		notes = append(notes, a.said("glance.later", l))
 	}
 	switch done, closed := day.closed(); {
+	case closed && done.NotCounted != "":
+		notes = append(notes, a.said("glance.not-counted", done.happened.In(a.book.Zone()).Format("15:04"), done.NotCounted))
 	case closed:
 		notes = append(notes, a.said("glance.closed", done.happened.In(a.book.Zone()).Format("15:04")))
 	case len(day.closes) > 0:
@@ -244,7 +246,7 @@ func (a *app) dayText(day course, at time.Time, missed []hazards.Missed, later [
 	for _, l := range later {
 		a.say("not known then: %s", l)
 	}
-	a.say("at %s: %s%s", a.local(at), strings.ToUpper(string(day.answer().Answer)), a.openOrClosed(day))
+	a.say("at %s: %s%s", a.local(at), strings.ToUpper(string(a.wordOf(day).Answer)), a.openOrClosed(day))
 	return nil
 }
 
