@@ -237,6 +237,6 @@ func TestAChangedSignatureIsNotShownAsSigned(t *testing.T) {
 	require.Contains(t, d.seen, "no sign-off")
 	require.Equal(t, exitDone, d.do("skill restrict ana 3.3 --reason 'foot on the turning blade'"), "a stop still stops")
 	require.Equal(t, exitDamaged, d.do("book verify"))
-	require.Regexp(t, `(?m)^NOT TRUSTED: 17 entries read`, d.seen)
+	require.Regexp(t, `(?m)^NOT TRUSTED: 18 entries read`, d.seen)
 	require.Regexp(t, `(?m)^not trusted: entry birch-creek-thinning/laptop-1#17: signed with key p[0-9a-v]{7}/[0-9a-f]{8}, but its signature does not fit its bytes$`, d.seen)
 }
