@@ -111,7 +111,7 @@ func (b *Book) anyLedgers(ctx context.Context) ([]string, error) {
 func (b *Book) Backward(ctx context.Context, origin string, f func(h ledger.Header, sound func() bool) (more bool)) (lost int, err error) {
 	below, enough := int64(math.MaxInt64), false
 	for !enough && below > 1 {
-		reached, more, missed := b.backwardFrom(ctx, origin, below, f)
+		reached, missed, more := b.backwardFrom(ctx, origin, below, f)
 		lost += missed
 		if more == nil {
 			return lost, nil
@@ -129,7 +129,7 @@ func (b *Book) Backward(ctx context.Context, origin string, f func(h ledger.Head
 }
 
 // backwardFrom reads down from a place. It ends with nil at the first entry, errStop where f has enough, else with what stood in the way.
-func (b *Book) backwardFrom(ctx context.Context, origin string, below int64, f func(ledger.Header, func() bool) bool) (reached int64, err error, lost int) {
+func (b *Book) backwardFrom(ctx context.Context, origin string, below int64, f func(ledger.Header, func() bool) bool) (reached int64, lost int, err error) {
 	reached = below
 	var seq int64
 	var body, leaf []byte
@@ -146,7 +146,7 @@ func (b *Book) backwardFrom(ctx context.Context, origin string, below int64, f f
 		}
 		return nil
 	}, `SELECT seq, body, leaf FROM entry WHERE origin = ? AND seq < ? ORDER BY seq DESC`, origin, below)
-	return reached, err, lost
+	return reached, lost, err
 }
 
 // readableBelow is the highest place under one that cannot be read from which reading down works again, 1 where there is none.
