@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -95,6 +96,9 @@ func (a *app) glance(day course, ans hazards.Assessment, one *changeEntry, m gla
 	if one != nil {
 		m.When, m.Decided, m.Unsigned = one.happened.In(a.book.Zone()), a.decision(day, *one), a.unsigned(one.ref)
 		m.Changed = one.Changed
+		if m.Decided.Word == glance.Stopped {
+			ans = nobodySaws(ans)
+		}
 	}
 	m.Changed = eachOf(m.Changed, func(s string) string { return inShort(people, s) })
 	m.Rest = glance.Rest{Why: show + " --why", Full: "--full", Print: "ringtrue tailgate print --block " + day.Block + " -o crew.html"}
@@ -202,4 +206,13 @@ func (c course) notJoined() []string {
 		}
 	}
 	return out
+}
+
+// nobodySaws is an answer on a day on which saws were taken off: who may saw by the answers alone may not.
+func nobodySaws(ans hazards.Assessment) hazards.Assessment {
+	ans.May = slices.Clone(ans.May)
+	for i := range ans.May {
+		ans.May[i].Level = training.NoSaw
+	}
+	return ans
 }
