@@ -34,7 +34,8 @@ type Worker struct {
 	Crew       string `json:"crew"`
 	Employer   string `json:"employer"` // "own", or "sub-contractor" with the document that names them
 	Document   string `json:"document"`
-	YoungUntil string `json:"young_until"` // first day on which the worker no longer counts as young; "" = is not
+	Contact    string `json:"contact,omitempty"` // commitment to how the person is reached, 64 hex digits; "" in older entries
+	YoungUntil string `json:"young_until"`       // first day on which the worker no longer counts as young; "" = is not
 }
 
 // Leave says that the worker has left, from a day on.

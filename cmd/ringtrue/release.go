@@ -16,7 +16,7 @@ import (
 
 type releaseOptions struct {
 	worker, group, level, slope, until, limits, at string
-	opening                                        bool
+	opening, loosen                                bool
 }
 
 func newReleaseCmd(a *app) *cobra.Command {
@@ -24,8 +24,9 @@ func newReleaseCmd(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "release WORKER GROUP",
 		Short: "Release a worker for a task group at a level, within written limits",
-		Long: `Release a worker for a task group. Levels are "in hearing", "periodic check" and "unsupervised", which is not working
-alone. Out of sight needs the sign-offs of the group's skills and of the gate skills. An opening release (--opening) of a
+		Long: `Release a worker for a task group. Levels are "no saw", "in sight", "in hearing", "periodic check" and "unsupervised", which
+is not working alone. A new release takes the place of the one in force; where it is looser, that has to be said (--loosen).
+A release is ended by: skill withdraw WORKER GROUP. Out of sight needs the sign-offs of the group's skills and of the gate skills. An opening release (--opening) of a
 new book stands on credit and one met look at each gate skill, at most in hearing, for a few weeks.`,
 		Example: `  ringtrue skill release ana light-brush --level "in hearing" --slope-max 30% --as okafor
   ringtrue skill release ben thinning --level "in hearing" --opening --until 2026-06-10`,
@@ -35,25 +36,26 @@ new book stands on credit and one met look at each gate skill, at most in hearin
 				return err
 			}
 			o.worker, o.group = args[0], args[1]
-			d, rec, err := a.release(o)
+			d, rec, changes, err := a.release(o)
 			if err != nil {
 				return err
 			}
-			return a.recorded(d, fmt.Sprintf("released %s for %s, %s", d.who.Name, rec.Group, rec.Level))
+			return a.recorded(d, fmt.Sprintf("released %s for %s", d.who.Name, releaseText(rec)), changeNotes(changes)...)
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&o.level, "level", "", "in hearing, periodic check or unsupervised (required)")
+	f.StringVar(&o.level, "level", "", "no saw, in sight, in hearing, periodic check or unsupervised (required)")
 	f.StringVar(&o.slope, "slope-max", "", "steepest ground it holds for, with unit (default: the house limit)")
 	f.StringVar(&o.until, "until", "", "first day it no longer holds (default: open)")
 	f.StringVar(&o.limits, "limits", "", "other limits, in words")
 	f.BoolVar(&o.opening, "opening", false, "an opening release of a new book")
+	f.BoolVar(&o.loosen, "loosen", false, "it is meant to be looser than the release in force")
 	f.StringVar(&o.at, "at", "", "when it was decided")
 	return c
 }
 
 // release records a release if the standings, or for an opening release credit and gate looks, bear it.
-func (a *app) release(o releaseOptions) (d deed, rec training.Release, err error) {
+func (a *app) release(o releaseOptions) (d deed, rec training.Release, changes []training.ReleaseChange, err error) {
 	var p problems
 	d = a.deedAbout(&p, o.worker, o.at)
 	asked := training.Asked{Day: d.day, On: d.happened.Unix(), Known: a.knownNow(d.day).Known}
@@ -79,19 +81,29 @@ func (a *app) release(o releaseOptions) (d deed, rec training.Release, err error
 			"see: ringtrue standing " + d.who.Handle}
 	}
 	if err != nil {
-		return d, rec, err
+		return
+	}
+	topics, err := a.book.Facts(a.ctx, asked, d.who.ID)
+	if err != nil {
+		return
+	}
+	if changes, err = a.replaced(topics, rec, std, asked); err != nil {
+		return
+	}
+	if err = a.mayLoosen(d.who, rec, changes, o.loosen); err != nil {
+		return
 	}
 	d, err = a.keep(d, training.KindRelease, rec)
-	return d, rec, err
+	return
 }
 
 // releaseRecord checks the flags of a release against the house rules.
 func releaseRecord(o releaseOptions, std standards, day civil.Day) (training.Release, error) {
 	var p problems
 	rec := training.Release{Group: o.group, Limits: o.limits, Opening: o.opening}
-	if err := rec.Level.UnmarshalText([]byte(strings.ReplaceAll(plain(o.level), "-", " "))); err != nil || rec.Level < training.InHearing {
-		p.add(usage(`levels of a release: "in hearing", "periodic check", "unsupervised"`, "--level %q is not a level of a release", o.level))
-	}
+	var err error
+	rec.Level, err = releaseLevel(o.level)
+	p.add(err)
 	until, err := parseDay("until", o.until)
 	p.add(err)
 	if until != civil.None && until <= day {
@@ -161,7 +173,7 @@ func uncredited(topics store.Topics, modules []string, asked training.Asked) (la
 // first of them.
 func (a *app) openedBefore(releases []training.Fact, rec training.Release, std standards, asked training.Asked) ([]string, error) {
 	for _, f := range releases {
-		if f.Struck || f.At > asked.On {
+		if f.Struck || f.At > asked.On || f.Kind == training.FactWithdrawal {
 			continue
 		}
 		var first training.Release

@@ -94,7 +94,11 @@ func (a *app) addWorker(o workerOptions) (deed, error) {
 	if err != nil {
 		return d, err
 	}
-	rec := training.Worker{Commitment: commitment, From: from.String(), Crew: o.crew, Employer: "own", YoungUntil: o.young}
+	contact, err := d.who.ContactCommitment()
+	if err != nil {
+		return d, err
+	}
+	rec := training.Worker{Commitment: commitment, Contact: contact, From: from.String(), Crew: o.crew, Employer: "own", YoungUntil: o.young}
 	if o.contract != "" {
 		rec.Employer, rec.Document = "sub-contractor", o.contract
 	}

@@ -322,10 +322,14 @@ func (a *app) permission(topics store.Topics, g training.Group, standings map[st
 	var released []training.Released
 	for _, f := range topics[store.ReleaseTopic(g.ID)] {
 		var rec training.Release
+		if f.Kind == training.FactWithdrawal { // the end of one
+			released = append(released, training.Released{Fact: f})
+			continue
+		}
 		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
 			return training.Permission{}, err
 		}
-		released = append(released, training.Released{Fact: f, Slope: rec.Slope, Opening: rec.Opening})
+		released = append(released, training.Released{Fact: f, Slope: rec.Slope, Limits: rec.Limits, Opening: rec.Opening})
 	}
 	return training.PermissionFor(g, std.Curriculum, standings, released, asked), nil
 }
