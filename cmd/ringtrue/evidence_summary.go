@@ -75,6 +75,9 @@ var summaries = map[string]func(e summed) string{
 	training.KindRelease: func(e summed) string {
 		return "released for " + e.text("group") + ", " + e.text("level") + note(", until ", e.text("until")) + training.Within(e.text("slope"), e.text("limits"))
 	},
+	training.KindStatement: func(e summed) string {
+		return "says on entry " + e.text("entry") + ": " + e.text("says")
+	},
 	training.KindReleaseEnd: func(e summed) string {
 		return "release for " + e.text("group") + " ended: " + e.text("reason")
 	},

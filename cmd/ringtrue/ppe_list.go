@@ -26,6 +26,7 @@ type pieceLine struct {
 	Source    string `json:"source"`
 	Looked    string `json:"looked"` // last look
 	State     string `json:"state"`  // held, look due, replace, returned, condemned
+	Own       bool   `json:"own"`    // the worker's own piece
 }
 
 func newPPEListCmd(a *app) *cobra.Command {
@@ -84,7 +85,7 @@ func (a *app) pieceLines(worker string, asked training.Asked) ([]pieceLine, erro
 	lines := []pieceLine{}
 	for _, p := range list {
 		lines = append(lines, pieceLine{a.book.Short(p.ref), p.worker, p.Item, p.Size, p.Standard, p.Serial, civil.Of(p.issued, a.book.Zone()).String(),
-			p.Made, p.InUse, p.ReplaceBy, p.Source, p.looked.String(), p.state(asked.Day, h.Int(house.InspectionDays))})
+			p.Made, p.InUse, p.ReplaceBy, p.Source, p.looked.String(), p.state(asked.Day, h.Int(house.InspectionDays)), p.Own})
 	}
 	return lines, err
 }

@@ -71,7 +71,7 @@ func (a *app) mayLoosen(who store.Person, rec training.Release, changes []traini
 	}
 	notes := changeNotes(changes)
 	if !a.attended() {
-		return refuse("if that is meant, add --loosen", "the release of %s for %s would be looser than the one in force:\n  %s", who.Name, rec.Group, strings.Join(notes, "\n  "))
+		return refuse("if that is meant, add --loosen", "the release of %s for %s would be looser than the one in force:\n%s", who.Name, rec.Group, strings.Join(notes, "\n"))
 	}
 	fmt.Fprintf(a.err, "%s has a release for %s already; the new one is looser:\n  %s\nloosen it? yes or no > ", who.Name, rec.Group, strings.Join(notes, "\n  "))
 	line, _ := bufio.NewReader(a.in).ReadString('\n') // no answer is a no

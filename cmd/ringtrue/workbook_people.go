@@ -79,6 +79,8 @@ func (e *exporter) decisions() entrySheet {
 			}
 		case training.KindReleaseEnd:
 			of = field("group")
+		case training.KindStatement:
+			reason, rests = field("says"), e.shortRef(field("entry"))
 		case training.KindCredit:
 			of, rests = field("module"), field("document")
 		case training.KindAppointment:
@@ -104,6 +106,8 @@ func decisionWord(kind string) string {
 		return "named no longer"
 	case training.KindReleaseEnd:
 		return "release ended"
+	case training.KindStatement:
+		return "says"
 	}
 	return kind
 }

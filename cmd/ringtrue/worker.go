@@ -20,7 +20,7 @@ import (
 func newWorkerCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "worker", Short: "People on the crew list and what they are named as"}
 	c.AddCommand(newWorkerAddCmd(a), newWorkerListCmd(a), newWorkerShowCmd(a), newWorkerAppointCmd(a), newWorkerLeaveCmd(a), newForgetCmd(a),
-		newOrientCmd(a), newTicketCmd(a))
+		newOrientCmd(a), newTicketCmd(a), newWorkerSaysCmd(a))
 	return c
 }
 
