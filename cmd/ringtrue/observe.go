@@ -277,7 +277,7 @@ func unmeasured(said map[string][]training.Mark, skills []training.Skill) error 
 				name = c.ID
 			}
 			lacks = append(lacks, s.ID+" "+c.ID)
-			next = append(next, "--value "+name+"="+orWord(c.Max, c.Min))
+			next = append(next, "--value "+name+"=MEASURED")
 		}
 	}
 	if lacks == nil {
