@@ -283,7 +283,7 @@ func unmeasured(said map[string][]training.Mark, skills []training.Skill) error 
 	if lacks == nil {
 		return nil
 	}
-	return usage("add what was measured, as: "+strings.Join(next, " ")+"; or what was not: --not-seen NAME", "--met all measures nothing; these are measured: %s", strings.Join(lacks, ", "))
+	return refuse("add what was measured, as: "+strings.Join(next, " ")+"; or what was not: --not-seen NAME", "--met all measures nothing; these are measured: %s", strings.Join(lacks, ", "))
 }
 
 func fillIn(said map[string][]training.Mark, skills []training.Skill) {

@@ -115,9 +115,9 @@ func newWorkerListCmd(a *app) *cobra.Command {
 			if err := a.addDuties(list, asked); err != nil {
 				return err
 			}
-			header := []string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "NAMED AS", "EMPLOYER", "REACHED BY"}
+			header := []string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "EMPLOYER", "REACHED BY", "NAMED AS"}
 			return listing(a, map[string]any{"format": "ringtrue/workers/1", "rows": list}, header, list, func(w onList) []string {
-				return []string{w.Short, w.Name, w.Crew, w.From, w.Left, strings.Join(w.Duties, ", "), w.employed(asked), w.Contact}
+				return []string{w.Short, w.Name, w.Crew, w.From, w.Left, w.employed(asked), w.Contact, strings.Join(w.Duties, ", ")}
 			})
 		},
 	}
