@@ -55,7 +55,11 @@ An entry whose bytes are damaged stands with "entry": null; the command then end
 }
 
 func (a *app) dump() error {
-	out := bufio.NewWriterSize(a.out, 1<<16)
+	to := a.out
+	if !terminal(to) {
+		to = past(to) // byte for byte: whoever reads it checks the hashes
+	}
+	out := bufio.NewWriterSize(to, 1<<16)
 	origins, err := a.book.Origins(a.ctx)
 	if err != nil {
 		return err

@@ -119,7 +119,7 @@ func (a *app) printSeal(s ledger.Seal, out string, replace bool) error {
 		if a.opening.Demo {
 			fmt.Fprintln(a.err, demoMark)
 		}
-		fmt.Fprint(a.out, string(s.Text))
+		fmt.Fprint(past(a.out), string(s.Text)) // signed as it stands
 		return nil
 	}
 	a.mark()

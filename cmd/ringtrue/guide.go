@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/store/visible"
 	"example.org/ringtrue/training/spelling"
 )
 
@@ -75,10 +76,20 @@ func (g *guide) next() (q question, ok bool, err error) {
 			if old, there := g.was[q.id]; there {
 				q.preset, q.from = old, wasYours
 			}
-			return q, true, nil
+			return q.visible(), true, nil
 		}
 	}
 	return q, false, nil
+}
+
+// visible is the question with all that is hidden in its texts shown; the values behind the choices stay as they are.
+func (q question) visible() question {
+	q.title, q.help, q.preview = visible.String(q.title), visible.String(q.help), visible.String(q.preview)
+	q.choices = slices.Clone(q.choices)
+	for i := range q.choices {
+		q.choices[i].label = visible.String(q.choices[i].label)
+	}
+	return q
 }
 
 // answer takes an answer to a question, or says what is wrong with it.

@@ -22,7 +22,7 @@ const (
 
 // canPaint reports whether forms can be drawn: not where lines were asked for, or the terminal is dumb or too small.
 func (a *app) canPaint() bool {
-	f, ok := a.err.(*os.File)
+	f, ok := past(a.err).(*os.File)
 	if a.plainly || !ok || a.getenv("TERM") == "dumb" || a.getenv("TERM") == "" {
 		return false
 	}
@@ -33,7 +33,7 @@ func (a *app) canPaint() bool {
 // askOnScreen asks every question of a guide with forms.
 func (a *app) askOnScreen(g *guide) error {
 	s := &screen{g: g, width: 80, height: 24}
-	p := tea.NewProgram(s, tea.WithContext(a.ctx), tea.WithInput(a.in), tea.WithOutput(a.err), tea.WithoutSignalHandler())
+	p := tea.NewProgram(s, tea.WithContext(a.ctx), tea.WithInput(a.in), tea.WithOutput(past(a.err)), tea.WithoutSignalHandler())
 	_, err := p.Run()
 	switch {
 	case s.stop || a.ctx.Err() != nil:

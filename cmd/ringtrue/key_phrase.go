@@ -14,6 +14,7 @@ import (
 	"golang.org/x/term"
 
 	"example.org/ringtrue/store/ledger/sealed"
+	"example.org/ringtrue/store/visible"
 )
 
 // Passphrases come from a terminal without echo, or from a file descriptor; never from arguments or the environment,
@@ -23,7 +24,7 @@ import (
 func secretFrom(in io.Reader, prompts io.Writer) func(context.Context, string) (string, error) {
 	if f, ok := in.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
 		return func(ctx context.Context, prompt string) (string, error) {
-			return askSecret(ctx, int(f.Fd()), prompts, prompt)
+			return askSecret(ctx, int(f.Fd()), prompts, visible.String(prompt))
 		}
 	}
 	return nil

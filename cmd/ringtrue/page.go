@@ -9,6 +9,8 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/term"
+
+	"example.org/ringtrue/store/visible"
 )
 
 // An answer that is longer than the terminal goes through the reader's pager, as other programs do it: $RINGTRUE_PAGER, else $PAGER,
@@ -53,7 +55,7 @@ func (p *pages) Write(text []byte) (int, error) {
 
 // paged shows the answer of a command that has recorded what it is to record, in pages where it is long. What comes behind it is printed.
 func (a *app) paged(print func() error) error {
-	p, ok := a.out.(*pages)
+	p, ok := past(a.out).(*pages)
 	if !ok {
 		return print()
 	}
@@ -115,8 +117,17 @@ func screenRows(text string, wide int) int {
 	return rows
 }
 
+// past is what a writer writes to, past the gate that shows what is hidden in text.
+func past(w io.Writer) io.Writer {
+	if gate, ok := w.(*visible.Writer); ok {
+		return gate.To
+	}
+	return w
+}
+
 // screenOf is the terminal behind a writer, if there is one.
 func screenOf(w io.Writer) (*os.File, bool) {
+	w = past(w)
 	if p, ok := w.(*pages); ok {
 		return p.tty, true
 	}

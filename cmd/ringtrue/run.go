@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/visible"
 )
 
 // env is everything the program takes from outside, so that tests can hand in their own.
@@ -64,11 +65,12 @@ func run(ctx context.Context, e env, args []string) int {
 	a := &app{env: e, ctx: ctx}
 	defer a.close()
 	showPages := a.page()
+	a.out, a.err = &visible.Writer{To: a.out}, &visible.Writer{To: a.err}
 	root := newRootCmd(a)
 	root.SetArgs(args)
 	root.SetIn(e.in)
 	root.SetOut(a.out)
-	root.SetErr(e.err)
+	root.SetErr(a.err)
 	root.PersistentPreRunE = func(c *cobra.Command, _ []string) error { return onlyOnce(c, args) }
 	c, err := root.ExecuteContextC(ctx)
 	showPages()

@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/ringtrue/hazards"
+	"example.org/ringtrue/store/visible"
 	"example.org/ringtrue/training/civil"
 )
 
@@ -26,7 +27,7 @@ public, neighbours, call test, first aider, weather, who is here, fit for work, 
 			if err != nil {
 				return err
 			}
-			text = a.sheetWords(text)
+			text = visible.Bytes(a.sheetWords(text))
 			if out == "" || out == "-" {
 				_, err := a.out.Write(text)
 				return err

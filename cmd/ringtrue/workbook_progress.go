@@ -25,7 +25,7 @@ type progress struct {
 func newProgress(out io.Writer, now func() time.Time) *progress {
 	p := &progress{now: now}
 	if terminal(out) {
-		p.out = out
+		p.out = past(out) // the line is written over and over
 	}
 	return p
 }

@@ -100,7 +100,7 @@ func (a *app) addWorker(o workerOptions) (deed, error) {
 	if err := p.err(); err != nil {
 		return d, err
 	}
-	d.who.Contact = visible(o.contact)
+	d.who.Contact = tidied(o.contact)
 	commitment, err := d.who.Commitment()
 	if err != nil {
 		return d, err
@@ -116,8 +116,8 @@ func (a *app) addWorker(o workerOptions) (deed, error) {
 	return a.keepAll(d, []ledger.Entry{entry(training.KindWorker, d.happened, d.by.ID, d.who.ID, "", rec)}, d.who)
 }
 
-// visible is a line without the control characters and direction marks that are pasted along with a name and nobody sees.
-func visible(line string) string {
+// tidied is a line without the control characters and direction marks that are pasted along with a name and nobody sees.
+func tidied(line string) string {
 	line = strings.Map(func(r rune) rune {
 		if unsafeToPrint(r) && !unicode.IsSpace(r) {
 			return -1
@@ -129,7 +129,7 @@ func visible(line string) string {
 
 // newPerson draws the random person id and salt, and finds a short id nobody has yet.
 func newPerson(a *app, name, handle string, others []store.Person) (store.Person, error) {
-	name = visible(name)
+	name = tidied(name)
 	if name == "" {
 		return store.Person{}, usage("write the name in quotes", "a worker needs a name")
 	}

@@ -20,6 +20,7 @@ import (
 	"strings"
 
 	"example.org/ringtrue/store/page/words"
+	"example.org/ringtrue/store/visible"
 )
 
 //go:embed templates/*.html templates/*.css
@@ -89,7 +90,7 @@ func fill(kind, title string, c Common, sheet any, s *words.Speaker) ([]byte, er
 	if err := all.ExecuteTemplate(&out, kind+".html", d); err != nil {
 		return nil, fmt.Errorf("make the sheet: %w", err)
 	}
-	return append(bytes.TrimSpace(out.Bytes()), '\n'), nil
+	return append(visible.Bytes(bytes.TrimSpace(out.Bytes())), '\n'), nil
 }
 
 // sentence is one recorded sentence as a sheet shows it.

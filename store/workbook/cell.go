@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/ringtrue/store/visible"
 	"example.org/ringtrue/training/civil"
 )
 
@@ -67,7 +68,7 @@ func (c Column) cell(v any, zone *time.Location) (any, error) {
 // of UTF-16 pairs, and wrongly where two share an underscore (excelize v2.11.1, found by the round-trip test).
 var miscarried = regexp.MustCompile(`_x[0-9a-fA-F]{4}(_x[0-9a-fA-F]{4})+_|_x[dD][89a-fA-F][0-9a-fA-F]{2}_`)
 
-// textCell returns v, the string s as it came, so that nothing is allocated for it. What would be read as something
+// textCell returns v, the string s as it came, so that nothing is allocated for it. What is hidden in it shows as in package visible; what would be read as something
 // else shows as U+FFFD, as other text does that a cell cannot carry.
 func textCell(v any, s string) (any, error) {
 	if s == "" {
@@ -75,6 +76,9 @@ func textCell(v any, s string) (any, error) {
 	}
 	if err := checkText(s); err != nil {
 		return nil, err
+	}
+	if shown := visible.String(s); shown != s && checkText(shown) == nil {
+		s, v = shown, shown
 	}
 	if strings.Contains(s, "_x") && miscarried.MatchString(s) {
 		return miscarried.ReplaceAllString(s, "\uFFFD"), nil

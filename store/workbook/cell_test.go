@@ -1,11 +1,13 @@
 package workbook
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strings"
 	"testing"
 	"time"
+	"unicode"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -166,14 +168,14 @@ func TestLongTextIsRefusedNotCut(t *testing.T) {
 
 func TestWhatACellCannotCarryShows(t *testing.T) {
 	for text, want := range map[string]string{
-		"a\x00b":                  "a\uFFFDb",
-		"bell\a, escape\x1b":      "bell\uFFFD, escape\uFFFD",
+		"a\x00b":                  `a\u0000b`,
+		"bell\a, escape\x1b":      `bell\u0007, escape\u001b`,
 		"\uFFFE":                  "\uFFFD",
 		"not \xff UTF-8":          "not \uFFFD UTF-8",
 		"_xD800_ and _xdFfF_":     "\uFFFD and \uFFFD",
 		"_x0041_ _x0000_ _x005F_": "_x0041_ _x0000_ _x005F_",
 		"_x0D80_x0041_x":          "\uFFFDx",
-		"tab\tline\nfeed\rreturn": "tab\tline\nfeed\rreturn",
+		"tab\tline\nfeed\rreturn": "tab\tline\nfeed" + `\u000dreturn`,
 		" spaces ":                " spaces ",
 		`<&>"'`:                   `<&>"'`,
 		"-0":                      "-0",
@@ -209,12 +211,27 @@ func TestTextRoundTrip(t *testing.T) {
 	})
 }
 
+// shown is a text whose control characters but tab and line break, and whose marks of direction, separators of lines and byte order marks,
+// stand as escapes. The marks are those with Bidi_Control in Unicode 15's PropList.txt.
+func shown(s string) string {
+	var b strings.Builder
+	for _, r := range s {
+		if unicode.IsControl(r) && r != '\t' && r != '\n' || strings.ContainsRune("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029\ufeff", r) {
+			fmt.Fprintf(&b, "\\u%04x", r)
+			continue
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
 // carried says what is left of a text: by the rules of XML 1.0 §2.2 (Char), and without spelled halves of characters
 // and spelled characters that share an underscore.
 func carried(s string) string {
+	s = shown(s)
 	s = strings.Map(func(r rune) rune {
 		switch {
-		case r == '\t', r == '\n', r == '\r', 0x20 <= r && r <= 0xD7FF, 0xE000 <= r && r <= 0xFFFD, r >= 0x10000:
+		case r == '\t', r == '\n', 0x20 <= r && r <= 0xD7FF, 0xE000 <= r && r <= 0xFFFD, r >= 0x10000:
 			return r
 		}
 		return '\uFFFD'

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/ringtrue/store/visible"
 	"example.org/ringtrue/training/civil"
 )
 
@@ -157,7 +158,7 @@ func (t *csvBook) begin(s Sheet, n int) (*csvFile, error) {
 	f.out = bufio.NewWriterSize(f.file, 1<<16)
 	_, _ = f.out.WriteString(byteOrderMark) // the writer keeps its error until it is flushed
 	if s.Note != "" {
-		f.line([]string{inert(s.Note)})
+		f.line([]string{inert(visible.String(s.Note))})
 	}
 	for _, c := range s.Columns {
 		f.field = append(f.field, inert(c.Title))
@@ -213,7 +214,7 @@ func (f *csvFile) add(values []any) error {
 func (t *csvBook) plain(v any) string {
 	switch x := v.(type) {
 	case string:
-		return inert(strings.ToValidUTF8(x, "\uFFFD"))
+		return inert(visible.String(strings.ToValidUTF8(x, "\uFFFD")))
 	case int:
 		return strconv.Itoa(x)
 	case int64:

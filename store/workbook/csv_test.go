@@ -51,7 +51,11 @@ func TestCSVTextIsInert(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, rows, len(lines)+1)
 	for i, line := range lines {
-		require.Equal(t, []string{"'" + strings.ReplaceAll(line, "\r\n", "\n")}, rows[i+1])
+		if want := shown(line); want == line {
+			require.Equal(t, []string{"'" + line}, rows[i+1])
+		} else { // a carriage return, which can begin a new cell, is none any more
+			require.Equal(t, []string{want}, rows[i+1])
+		}
 	}
 	var table struct {
 		Escapes []struct{ Input, Output string }

@@ -9,6 +9,8 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
+
+	"example.org/ringtrue/store/visible"
 )
 
 // footer names the file and the sheet and numbers the pages (ECMA-376 part 1, header and footer codes: &F, &A, &P,
@@ -166,7 +168,7 @@ func (p *worksheet) note() error {
 		width += p.sheet.Columns[across].width()
 		across++
 	}
-	err := p.stream.SetRow("A1", []any{p.sheet.Note}, excelize.RowOpts{StyleID: p.w.styles.note, Height: heightOf(linesOf(p.sheet.Note, width))})
+	err := p.stream.SetRow("A1", []any{visible.String(p.sheet.Note)}, excelize.RowOpts{StyleID: p.w.styles.note, Height: heightOf(linesOf(p.sheet.Note, width))})
 	if err != nil || across < 2 {
 		return err
 	}
