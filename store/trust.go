@@ -1,7 +1,9 @@
 package store
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"slices"
 
 	"example.org/ringtrue/store/ledger"
@@ -43,6 +45,20 @@ func (b *Book) weigh(ctx context.Context, topics Topics) error {
 	return nil
 }
 
+// decisions are what somebody who has a key has signed since there are keys; a stop goes unsigned where the key cannot be opened.
+var decisions = []string{training.KindSignOff, training.KindLift, training.KindRelease}
+
+// stripped says that an entry that its recorder would have signed stands without a signature.
+func stripped(keys *ledger.Keys, h ledger.Header) error {
+	if !slices.Contains(decisions, h.Kind) {
+		return nil
+	}
+	if key, found := keys.Unsigned(h); found {
+		return fmt.Errorf("it is not signed, though who recorded it had the key %s in force; somebody may have taken the signature away, or recorded it in another's name", key)
+	}
+	return nil
+}
+
 // Distrusted says why the signature of an entry cannot be trusted, "" where it can, or where nothing is signed.
 func (b *Book) Distrusted(ctx context.Context, ref training.Ref) (string, error) {
 	if why, known := b.trust.why[ref]; known {
@@ -67,7 +83,7 @@ func (b *Book) Distrusted(ctx context.Context, ref training.Ref) (string, error)
 		return "", b.damagedEntry(ref)
 	}
 	why := ""
-	if err := b.trust.keys.Check(h, row.Body, row.Sig); err != nil {
+	if err := cmp.Or(b.trust.keys.Check(h, row.Body, row.Sig), stripped(b.trust.keys, h)); err != nil {
 		why = err.Error()
 	}
 	b.trust.why[ref] = why

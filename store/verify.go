@@ -40,6 +40,7 @@ func (b *Book) Verify(ctx context.Context) (rep Report, err error) {
 
 func (b *Book) verify(ctx context.Context, rep *Report) error {
 	all, signed := newSums(), []signedEntry{}
+	all.signers = b.signers(ctx)
 	origins, err := b.Origins(ctx)
 	if err = rep.damage(b.origin, err); err != nil {
 		return err
@@ -55,6 +56,11 @@ func (b *Book) verify(ctx context.Context, rep *Report) error {
 	rep.opened(b)
 	if err := rep.damage(b.origin, b.verifySignatures(ctx, all.keys, signed, rep)); err != nil {
 		return err
+	}
+	for _, h := range all.unsigned {
+		if err := stripped(all.keys, h); err != nil {
+			rep.Findings = append(rep.Findings, ledger.Untrusted(h.Origin, h.Seq, err))
+		}
 	}
 	for _, check := range []func(context.Context, *sums, *Report) error{b.verifyDerived, b.verifyNames, b.verifyDevice, b.verifySeen, b.verifyTables, b.verifySchema} {
 		if err := rep.damage(b.origin, check(ctx, all, rep)); err != nil {

@@ -13,6 +13,19 @@ type signedEntry struct {
 	seq    int64
 }
 
+// signers are the people who have keys, by what is derived from the entries, which is checked later; none where that cannot be read.
+func (b *Book) signers(ctx context.Context) map[string]bool {
+	people := map[string]bool{}
+	keys, err := b.Keys(ctx)
+	if err != nil {
+		return people
+	}
+	for _, k := range keys.All() {
+		people[k.Person] = true
+	}
+	return people
+}
+
 func signedIn(origin string, c *ledger.Chain) (list []signedEntry) {
 	for _, seq := range c.Signed {
 		list = append(list, signedEntry{origin, seq})

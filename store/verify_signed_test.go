@@ -27,13 +27,15 @@ func by(s ledger.Signer, e ledger.Entry) ledger.Entry {
 	return e
 }
 
-// signedBook: the season, Ada's key (13), a signed sign-off (14), an unsigned one (15).
+// signedBook: the season, Ada's key (13), a signed sign-off (14), an unsigned one by Bo, who has no key (15).
 func signedBook(t testing.TB) (path string, key ledger.Signer) {
 	t.Helper()
 	path = seasonBook(t)
 	b := open(t, path, ForWriting)
 	s, announced := adasKey(t, 1)
-	write(t, b, announced, by(s, signed(ada, limb, own+"#5")), signed(ada, limb, own+"#7"))
+	unsigned := signed(ada, limb, own+"#7")
+	unsigned.By = bo
+	write(t, b, announced, by(s, signed(ada, limb, own+"#5")), unsigned)
 	require.EqualValues(t, 15, requireSound(t, b).Entries)
 	require.NoError(t, b.Close())
 	return path, s
@@ -111,6 +113,27 @@ func requireUntrusted(t testing.TB, rep Report, name string, expect []string) {
 		got = append(got, string(bytes.ReplaceAll(fmt.Append(nil, f.Seq, " ", f.What), []byte(name), []byte("NAME"))))
 	}
 	require.Equal(t, expect, got)
+}
+
+// Who takes a signature away with the key's name in the entry, or records a decision in the name of somebody who signs, is named; and what
+// stands there permits nothing.
+func TestADecisionWithoutTheSignatureOfWhoSignsIsNamed(t *testing.T) {
+	path := seasonBook(t)
+	b := open(t, path, ForWriting)
+	s, announced := adasKey(t, 1)
+	write(t, b, signed(ada, limb, own+"#5"), announced, signed(ada, limb, own+"#7"), stopped(ada, limb),
+		ledger.Entry{Kind: ledger.KindKeyEnd, Happened: morning, By: ada, Worker: ada, Data: ledger.KeyEnd{Key: s.Name(), Reason: "lost"}, Signer: s}, signed(ada, limb, own+"#7"))
+	rep, err := b.Verify(bg)
+	require.NoError(t, err)
+	const why = "it is not signed, though who recorded it had the key NAME in force; somebody may have taken the signature away, or recorded it in another's name"
+	requireUntrusted(t, rep, s.Name(), []string{"15 " + why})
+	for seq, counts := range map[int64]bool{13: true, 15: false, 16: true, 18: true} { // before the key, with it, a stop, after its end
+		ref, err := b.Ref(fmt.Sprint(own, "#", seq))
+		require.NoError(t, err)
+		said, err := b.Distrusted(bg, ref)
+		require.NoError(t, err)
+		require.Equal(t, counts, said == "", "%d: %s", seq, said)
+	}
 }
 
 // An entry forged whole, with its leaf and derived rows, still lacks the signature of its bytes.

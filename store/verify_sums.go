@@ -3,6 +3,7 @@ package store
 import (
 	"hash/maphash"
 	"maps"
+	"slices"
 
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
@@ -18,6 +19,8 @@ type sums struct {
 	struck      map[training.Ref]strike
 	commitments map[string]commitment // by person id
 	keys        *ledger.Keys
+	unsigned    []ledger.Header // decisions without a signature
+	signers     map[string]bool // people who have keys by what is derived; only their decisions are kept in unsigned
 	newest      map[int64]int64 // by number of a ledger, the last entry that derived rows come from
 	disorder    bool            // packed rows are not numbered from 1 on: what is added later would not come behind them
 }
@@ -34,7 +37,7 @@ type commitment struct {
 func newSums() *sums { return (&sums{seed: maphash.MakeSeed()}).sibling() }
 
 func (s *sums) sibling() *sums {
-	return &sums{seed: s.seed, facts: map[string]*uint64{}, struck: map[training.Ref]strike{}, commitments: map[string]commitment{}, keys: ledger.NewKeys(), newest: map[int64]int64{}}
+	return &sums{seed: s.seed, facts: map[string]*uint64{}, struck: map[training.Ref]strike{}, commitments: map[string]commitment{}, keys: ledger.NewKeys(), newest: map[int64]int64{}, signers: s.signers}
 }
 
 func (s *sums) join(o *sums) {
@@ -46,6 +49,7 @@ func (s *sums) join(o *sums) {
 	}
 	maps.Copy(s.commitments, o.commitments)
 	s.keys.Join(o.keys)
+	s.unsigned = append(s.unsigned, o.unsigned...)
 }
 
 func (s *sums) entry(d deriver, h ledger.Header) error {
@@ -58,6 +62,10 @@ func (s *sums) entry(d deriver, h ledger.Header) error {
 	}
 	if derived.strike != nil {
 		s.strike(*derived.strike)
+	}
+	if h.Key == "" && s.signers[h.By] && slices.Contains(decisions, h.Kind) {
+		h.Data = nil
+		s.unsigned = append(s.unsigned, h)
 	}
 	if h.Kind == training.KindWorker {
 		s.commitments[h.Worker] = commitment{h.Origin, h.Seq, field(h, "commitment"), field(h, "contact")}

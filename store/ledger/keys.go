@@ -138,6 +138,22 @@ func (k *Keys) Ended(name string) (at Place, ok bool) {
 	return at, ok
 }
 
+// Unsigned finds the key of whoever recorded an unsigned entry, if one was in force in that ledger when it was recorded: announced there
+// before it, and not ended there before it. Of other devices nobody can tell whether they had the key.
+func (k *Keys) Unsigned(h Header) (name string, found bool) {
+	if h.Key != "" || h.By == "" {
+		return "", false
+	}
+	at := PlaceOf(h)
+	for _, one := range k.known {
+		ended, over := k.ended[one.Name]
+		if one.Person == h.By && one.Made.Origin == at.Origin && one.Made.Seq < at.Seq && !(over && ended.before(at)) && (!found || one.Name < name) {
+			name, found = one.Name, true
+		}
+	}
+	return name, found
+}
+
 // All lists the keys in the order in which they were announced.
 func (k *Keys) All() []KnownKey {
 	var all []KnownKey
