@@ -129,7 +129,7 @@ var errSpoiled = errors.New("write to the book: part of what belongs together wa
 // of the ledger after them.
 func (b *Book) lines(ctx context.Context, now time.Time, es []ledger.Entry) (lines []line, end tail, err error) {
 	if b.tail == nil {
-		if b.tail, err = b.readTail(ctx); err != nil {
+		if b.tail, err = b.readTail(ctx, onlyStops(es)); err != nil {
 			return nil, end, err
 		}
 	}
@@ -163,7 +163,15 @@ func (b *Book) line(e ledger.Entry) (l line, err error) {
 	return l, err
 }
 
-func (b *Book) readTail(ctx context.Context) (*tail, error) {
+// onlyStops reports whether nothing but stops is to be written: a damaged book takes them, because somebody must not saw on until it is
+// mended.
+func onlyStops(es []ledger.Entry) bool {
+	return !slices.ContainsFunc(es, func(e ledger.Entry) bool { return e.Kind != training.KindRestriction && e.Kind != KindTag })
+}
+
+// readTail finds the end of this device's ledger. A damaged last entry is refused, but where stops are written: they follow it, recorded
+// no earlier than what can be read before it.
+func (b *Book) readTail(ctx context.Context, stops bool) (*tail, error) {
 	var seq int64
 	var body, leaf []byte
 	err := b.one(ctx, []any{&seq, &body, &leaf}, `SELECT seq, body, leaf FROM entry WHERE origin = ? ORDER BY seq DESC LIMIT 1`, b.origin)
@@ -174,7 +182,16 @@ func (b *Book) readTail(ctx context.Context) (*tail, error) {
 		return nil, err
 	}
 	h, err := ledger.ReadHeader(body)
-	if err != nil || ledger.Leaf(body) != leafOf(leaf) || h.Seq != seq || seq >= 1<<seqBits {
+	damaged := err != nil || ledger.Leaf(body) != leafOf(leaf) || h.Seq != seq
+	if damaged && stops && seq < 1<<seqBits {
+		end := &tail{seq: seq}
+		_, err := b.Backward(ctx, b.origin, func(h ledger.Header, _ func() bool) bool {
+			end.recorded = h.Recorded
+			return false
+		})
+		return end, err
+	}
+	if damaged || seq >= 1<<seqBits {
 		return nil, &UnusableError{Damaged: true, What: fmt.Sprintf("the last entry of the book, %d, is damaged; nothing was written", seq), Next: verifyNext}
 	}
 	return &tail{seq, h.Recorded}, nil

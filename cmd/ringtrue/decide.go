@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -10,6 +11,7 @@ import (
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/catalogue"
 	"example.org/ringtrue/training/civil"
 )
 
@@ -23,6 +25,7 @@ type decision struct {
 	std      standards
 	record   training.Case
 	topics   store.Topics
+	anyhow   bool // of a damaged book; record is empty
 }
 
 // decisionOn gathers what a decision about a worker's skill needs, and refuses what nobody may decide.
@@ -318,7 +321,10 @@ func (a *app) stopCmd(verb, short, kind, example, sentence string) *cobra.Comman
 			if err != nil {
 				return err
 			}
-			if held := training.StandingOf(d.record, d.asked); kind == training.KindWithdrawal && held.SignOff == 0 {
+			if d.anyhow {
+				notes = append(notes, damageNote)
+			}
+			if kind == training.KindWithdrawal && training.StandingOf(d.record, d.asked).SignOff == 0 {
 				notes = append(notes, "no sign-off was in force; earlier looks no longer count")
 			}
 			return a.done(d.by, refs, d.happened, fmt.Sprintf(sentence, d.who.Name, d.skill.ID), notes...)
@@ -331,9 +337,42 @@ func (a *app) stopCmd(verb, short, kind, example, sentence string) *cobra.Comman
 	return c
 }
 
+// damaged reports whether an error says that the book is damaged.
+func damaged(err error) bool {
+	bad, ok := errors.AsType[*store.UnusableError](err)
+	return ok && bad.Damaged
+}
+
+// damageNote stands behind a stop that a damaged book took.
+const damageNote = "the book is damaged, and took this stop all the same; look at it today: ringtrue book verify"
+
+// stopAnyhow is what a restriction needs at the least, where a damaged entry keeps the skills of the book from being read: the skill
+// stands as it was given, if the starter curriculum knows it.
+func (a *app) stopAnyhow(o stopOptions) (*decision, error) {
+	var p problems
+	d := &decision{anyhow: true}
+	var err error
+	d.who, err = a.person(o.worker)
+	p.add(err)
+	d.by, err = a.actor()
+	p.add(err)
+	d.happened, err = a.happened(a.todayAt(o.at))
+	p.add(err)
+	starter, err := catalogue.Starter()
+	if err != nil {
+		return d, err
+	}
+	d.skill, d.module, err = standards{Curriculum: starter}.skill(o.skill)
+	p.add(err)
+	return d, p.err()
+}
+
 // stop records a restriction or a withdrawal.
 func (a *app) stop(kind string, o stopOptions) (*decision, []training.Ref, error) {
 	d, err := a.decisionOn(o.worker, o.skill, a.todayAt(o.at))
+	if damaged(err) && kind == training.KindRestriction {
+		d, err = a.stopAnyhow(o)
+	}
 	if err != nil {
 		return d, nil, err
 	}

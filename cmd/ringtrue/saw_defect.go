@@ -166,7 +166,11 @@ func (a *app) tagSaw(o tagOptions) (d sawDoing, refs []training.Ref, notes []str
 	p.add(err)
 	p.add(sawName(o.saw))
 	list, err := a.saws(a.knownNow(1 << 20))
-	p.add(err)
+	if damaged(err) {
+		list, notes = nil, append(notes, damageNote)
+	} else {
+		p.add(err)
+	}
 	if err = p.err(); err != nil {
 		return
 	}

@@ -272,8 +272,8 @@ func scriptDamage(ts *testscript.TestScript, neg bool, args []string) {
 			}
 			text = bytes.ReplaceAll(text, []byte(was), []byte(is))
 		}
-	case "gloves", "check":
-		word := map[string]string{"gloves": `"item":"gloves`, "check": `"coordinates":"54.71`}[args[1]]
+	case "gloves", "check", "rules":
+		word := map[string]string{"gloves": `"item":"gloves`, "check": `"coordinates":"54.71`, "rules": `"edition":"two`}[args[1]]
 		at := bytes.Index(text, []byte(word))
 		if at < 0 {
 			ts.Fatalf("damage: the book holds no %s to change", args[1])
@@ -288,7 +288,7 @@ func scriptDamage(ts *testscript.TestScript, neg bool, args []string) {
 		}
 		text[at]++
 	default:
-		ts.Fatalf("damage: %q is none of cut, tail, derived, gloves, check, newer, bit", args[1])
+		ts.Fatalf("damage: %q is none of cut, tail, derived, gloves, check, rules, newer, bit", args[1])
 	}
 	ts.Check(os.WriteFile(path, text, 0o600))
 }
