@@ -56,11 +56,12 @@ func TestPolarNightAndDay(t *testing.T) {
 	require.Contains(t, Assess(in).NotLookedAt, "daylight (the block card names no place on earth)")
 }
 
-// OSHA's enforcement yardstick is half a mile, 804.7 m; ten minutes on foot on the path are 839 m (Tobler, 5.04 km/h on the flat).
+// OSHA's enforcement yardstick is half a mile, 804.7 m; four minutes on foot on the path are 335 m (Tobler, 5.04 km/h on the flat).
 func TestFirstAidReach(t *testing.T) {
 	checkLimits(t, []limitCase{
 		{"near", map[string]string{KitDistance: "300m"}, KitDistance, "", "", ""},
-		{"half a mile", map[string]string{KitDistance: "0.5mi"}, KitDistance, "", "", ""},
+		{"four minutes", map[string]string{KitDistance: "335m"}, KitDistance, "", "", ""},
+		{"more than four minutes", map[string]string{KitDistance: "340m"}, KitDistance, NeedsControl, "340m from the first-aid kit", "are nearer"},
 		{"more than half a mile", map[string]string{KitDistance: "810m"}, KitDistance, NeedsControl, "The farthest one works 810m from the first-aid kit, about 10 min on foot on the path.", "are nearer"},
 		{"far", map[string]string{KitDistance: "900m"}, KitDistance, NeedsControl, "900m", ""},
 		{"not known", map[string]string{KitDistance: "don't know yet - luis by 07:30"}, KitDistance, NeedsControl, "Nobody can say how far", ""},

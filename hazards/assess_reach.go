@@ -75,6 +75,11 @@ func (d *day) carried(minutes float64, from string) {
 	if beside < need {
 		f.what += " Plan B, to read aloud: " + d.in.Block.PlanB + "."
 	}
+	if far := d.remote(); far != "" {
+		f.rules, f.do = append(f.rules, house.HelpRemote), "kit and stretcher stand beside the work"
+		f.line += "; help: " + far
+		f.what += " Help takes " + far + ": kit and stretcher stand beside the work."
+	}
 	switch {
 	case beside < need && comes != "":
 		f.what += " To carry comes: " + comes + "."

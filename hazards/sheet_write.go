@@ -264,6 +264,8 @@ func (q Question) mark() string {
 		words = append(words, "STOP if "+stop)
 	}
 	switch {
+	case q.Part != "":
+		words = append(words, "no, "+q.Part+" or yes")
 	case q.Of == units.Count:
 		words = append(words, "a number: "+q.Such)
 	case q.Kind == Value:
@@ -294,6 +296,12 @@ func (q Question) howTo() string {
 	}[q.Kind]
 	if q.Of == units.Count {
 		form = "a number (" + q.Such + ")"
+	}
+	if q.Part != "" {
+		form += ", " + q.Part
+	}
+	if q.Kind == Value && q.Bad != "" {
+		form += ", " + q.Bad
 	}
 	if q.None {
 		form += ", no"

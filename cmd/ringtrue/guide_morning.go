@@ -22,7 +22,7 @@ func (m *morning) asked(q hazards.Question, said answers) []question {
 	case q.ID == hazards.FireClass:
 		return m.fireClass(out, said)
 	case q.Kind == hazards.YesNo:
-		out.choices = answersTo(q.NA)
+		out.choices = answersTo(q)
 		if stop := q.StopsIf(); stop != "" {
 			out.help = stop + " stops the site"
 		}
@@ -34,10 +34,13 @@ func (m *morning) asked(q hazards.Question, said answers) []question {
 	return m.orDontKnow(out, said)
 }
 
-// answersTo are the one-key answers to a yes-no question.
-func answersTo(notApplicable bool) []choice {
+// answersTo are the one-key answers to a yes-no question, less than all of it among them.
+func answersTo(q hazards.Question) []choice {
 	list := yesOrNo()
-	if notApplicable {
+	if q.Part != "" {
+		list = append(list, choice{q.Part, q.Part, q.Part[:1]})
+	}
+	if q.NA {
 		list = append(list, choice{hazards.NotApplicable, hazards.NotApplicable, "-"})
 	}
 	return append(list, choice{dontKnow, hazards.DontKnow + ": counts as the worst until somebody finds out", "?"})
@@ -51,6 +54,9 @@ func typedHow(q hazards.Question) string {
 		help = "with its unit, as " + q.Such
 	case hazards.Clock:
 		help = "clock time, as 0640"
+	}
+	if q.Kind == hazards.Value && q.Bad != "" {
+		help += ", " + q.Bad
 	}
 	if q.None {
 		help += ", or no"

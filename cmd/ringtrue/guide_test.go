@@ -18,6 +18,8 @@ import (
 
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringtrue/hazards"
 )
 
 // atTerminal is somebody at a real terminal: every byte written to it is one key press, and what it shows is kept.
@@ -307,7 +309,7 @@ func TestKeysSaid(t *testing.T) {
 	for said, q := range map[string]question{
 		"":                     {},
 		"y or n":               {choices: yesOrNo()},
-		"y, n, - or ?":         {choices: answersTo(true)},
+		"y, n, - or ?":         {choices: answersTo(hazards.Question{NA: true})},
 		"1 to 3 or -":          {choices: []choice{{value: "a"}, {value: "b"}, {value: "c"}, {value: "no", key: "-"}}},
 		"1 to 9, a, b, - or ?": {choices: append(plainChoices(strings.Fields("a b c d e f g h i j k")), choice{value: "no", key: "-"}, choice{value: "?", key: "?"})},
 		"1 or 2":               {choices: plainChoices([]string{"a", "b"})},

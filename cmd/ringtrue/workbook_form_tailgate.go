@@ -313,6 +313,9 @@ func (d *formDraft) answers(q hazards.Question) workbook.Check {
 	if q.NA {
 		words, name = append(words, hazards.NotApplicable), "answers, or not applicable"
 	}
+	if q.Part != "" {
+		words, name = append(words, q.Part), "answers, or "+q.Part
+	}
 	return workbook.Check{List: d.list(name, words)}
 }
 
