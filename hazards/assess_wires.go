@@ -30,4 +30,4 @@ func (d *day) wires() {
 			said, metres(need), metres(limit), of)})
 }
 
-const wiresDo = "keep off that ground without the word of the line's owner; a wire down or touched: keep 10 m off and call"
+const wiresDo = "keep off that ground; a wire down or touched: keep 10 m off and call"

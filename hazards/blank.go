@@ -24,6 +24,9 @@ func (d *day) blanks() {
 	if d.in.Sheet.lacksCheck(SawThrottle) || d.in.Sheet.lacksCheck(SawHandles) {
 		d.unseen("throttle, lock-out, handles and hook of the saws")
 	}
+	if a := d.answers[WhoCalls]; a.Is == Told && !d.onePerson() && d.id(a.Value) == d.id(d.in.Sheet.AcceptedBy) {
+		d.unseen("who calls if %s, who decides here, is hurt", d.name(a.Value))
+	}
 	d.neverAsked()
 	if c, told := d.value(Temperature); told && c >= hotFrom-tenth && !d.answered(NewToHeat) {
 		d.unseen("who is not used to the heat")

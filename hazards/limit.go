@@ -33,6 +33,9 @@ func (d *day) limit(l limited) {
 	if l.effect == StopSite || l.effect == StopPerson {
 		f.Means = d.means(l.id, firstOf(l.means, Stopped))
 	}
+	if strings.HasSuffix(f.What, ")") && d.answers[l.id].Is == DontKnow {
+		f.What += "." // what is not known yet is a sentence of its own
+	}
 	a := about{}
 	if l.worker != "" {
 		f.Of, a.people = OfPerson, []string{l.worker}

@@ -213,7 +213,13 @@ func TestReview22WhoHelpsWhenTheHelperIsHurt(t *testing.T) {
 		require.Equal(t, line, oneFinding(t, a, AiderHurt).Line)
 	}
 	a := after(t, saying(WhoCalls, "boss"))
-	require.Equal(t, "{p0} is to call and is the boss", oneFinding(t, a, WhoCalls).Line)
+	require.Equal(t, Hold, a.Answer, "the only one who may watch others")
+	a = after(t, func(in *Input) {
+		in.People = append([]Worker(nil), in.People...)
+		in.People[1].Appointed = true
+		saying(WhoCalls, "boss")(in)
+	})
+	require.Contains(t, a.NotLookedAt, "who calls if {p0}, who decides here, is hurt")
 
 	far := func(in *Input) {
 		in.People = append([]Worker(nil), in.People...)

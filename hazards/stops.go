@@ -32,7 +32,7 @@ var plainStops = map[string]plainStop{
 	Wires: {topic: TopicEmergency, when: "yes", means: Stopped, what: "Power wires within reach. Keep off that ground, then answer again. A wire that is down or touched: keep 10 m off and call.",
 		line: "wires within reach", do: wiresDo},
 	HungUp: {topic: TopicSpacing, when: "yes", means: Stopped, what: "Hung-up trees where you work. Never cut the tree it hangs in, never fell another onto it, never slice its butt. What one person cannot pull down by hand, saw stopped and unhooked: ribbon, at least two of its lengths off, report; then answer again.",
-		line: "hung-up trees where you work", do: "never cut the tree it hangs in or fell onto it; ribbon, two of its lengths off, then answer again"},
+		line: "hung-up trees where you work", do: "never cut or fell onto the tree it hangs in; ribbon, two of its lengths off"},
 	WindThrown: {topic: TopicSpacing, when: "yes", means: Stopped, what: "Wind-thrown trees where you work. Mark them and stay at least two tree lengths off, then answer again.",
 		line: "wind-thrown trees where you work", do: "mark them, stay at least two tree lengths off, then answer again"},
 	CallBy: {topic: TopicEmergency, when: "no", means: NotYet, what: "No way to call for help.",
@@ -111,12 +111,6 @@ func (d *day) whoCalls() {
 	f := limited{topic: TopicEmergency, id: WhoCalls, effect: StopSite, means: NotYet, do: "name somebody else who is here"}
 	if _, here := d.lineOf(a.Value); !here {
 		f.line, f.what = who+" is to call but is not here", who+" is named to call but is not here."
-		d.limit(f)
-		return
-	}
-	if d.id(a.Value) == d.id(d.in.Sheet.AcceptedBy) {
-		f.line = who + " is to call and is the boss"
-		f.what = who + " decides here. Name somebody else who calls if the boss is hurt."
 		d.limit(f)
 		return
 	}

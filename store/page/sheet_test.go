@@ -196,7 +196,7 @@ func TestPagesQuoteText(t *testing.T) {
 func TestCrewCopyHoldsNoReasons(t *testing.T) {
 	for _, lang := range words.Languages() {
 		crew, supervisor := html(t, bigMorning(Letter, false), lang), html(t, bigMorning(Letter, true), lang)
-		for _, reason := range []string{map[string]string{"en": "first month", "fr": "premier mois", "es": "primer mes"}[lang], "5.3", "12 min", map[string]string{"en": "released for", "fr": "autorisé pour", "es": "liberado para"}[lang]} {
+		for _, reason := range []string{map[string]string{"en": "first month", "fr": "premier mois", "es": "primer mes"}[lang], "5.3", "12 min", map[string]string{"en": "released for", "fr": "autorisé pour", "es": "autorizado para"}[lang]} {
 			require.NotContains(t, crew, reason, lang)
 			require.Contains(t, supervisor, reason, lang)
 		}

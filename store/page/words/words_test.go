@@ -93,7 +93,7 @@ func TestRender(t *testing.T) {
 	}{
 		{English, "Anything at all.", "Anything at all.", true},
 		{Spanish, "Thunder or lightning. Go to shelter. Check again 30 minutes after the last thunder.",
-			"Truenos o relámpagos. Vayan al refugio. Comprueben de nuevo 30 minutos después del último trueno.", true},
+			"Truenos o relámpagos. Pónganse a resguardo. Repitan la revisión 30 minutos después del último trueno.", true},
 		{Spanish, "No way to call for help. (not known yet, so it counts; luis finds out by 07:30)",
 			"No hay forma de pedir ayuda. (no se sabe todavía, así que cuenta; luis lo averigua antes de las 07:30)", true},
 		{French, "No stop for the site found at 06:40 on the answers given. Not for: ana, ben. okafor decides. Ends when an answer changes, at 18:00, or on leaving B7.",
