@@ -270,3 +270,26 @@ func TestTheSheetStaysShort(t *testing.T) {
 	require.LessOrEqual(t, len(questions), before+2)
 	require.LessOrEqual(t, len(sawChecks), 9+2)
 }
+
+// What a shaken caller needs and the card had no place for; what is told can be taken back.
+func TestReview43LandingGateAndHospitalAreReadAloud(t *testing.T) {
+	b := upperLarch()
+	before := len(b.ReadAloud())
+	b.Landing, b.Gate, b.Hospital, b.Nesting = "the gravel pit at km 40", "blue gate at km 12, key in truck 2", "the district hospital", "1 April to 15 August, the regional biologist"
+	lines := b.ReadAloud()
+	require.Len(t, lines, before+3)
+	text := strings.Join(lines, "\n")
+	for _, says := range []string{"Gate and key: blue gate at km 12, key in truck 2.", "Hospital: the district hospital.", "A helicopter lands at: the gravel pit at km 40.", "nobody moves before its crew signals"} {
+		require.Contains(t, text, says)
+	}
+	for _, told := range b.Optional() {
+		*told = ""
+	}
+	require.Len(t, b.ReadAloud(), before-1)
+}
+
+func TestReview44NestingWindowStandsOnTheSheet(t *testing.T) {
+	b := upperLarch()
+	b.Nesting = "1 April to 15 August, the regional biologist"
+	require.Contains(t, string(WriteSheet(Sheet{Block: "B7"}, Hints{Block: b})), "# Nests are left alone: 1 April to 15 August, the regional biologist.")
+}

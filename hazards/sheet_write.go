@@ -81,6 +81,9 @@ func (w *writer) head(s Sheet, h Hints) {
 	w.pair("block", s.Block)
 	if b := h.Block; b.ID != "" {
 		w.comment("%s. The card says: steepest %s, stems up to %s, walk %s, ambulance %s.", b.Name, b.SlopeMax, b.TreeHeight, b.Walk, b.Ambulance)
+		if b.Nesting != "" {
+			w.comment("Nests are left alone: %s.", oneLine(b.Nesting))
+		}
 	}
 	w.pair("block-edition", editionText(s.BlockEdition))
 	w.pair("day", s.Day)
