@@ -178,7 +178,7 @@ func fillCheck(sheet *page.Tailgate, a hazards.Assessment, people *people) {
 	}
 	for i, m := range named.May {
 		sheet.May = append(sheet.May, page.May{Name: people.name(a.May[i].Worker), Saw: m.Saw, Group: m.Group, Level: m.Level.String(), With: m.With,
-			RestsOn: m.RestsOn, Stopped: m.Stopped, Instead: m.Instead})
+			RestsOn: m.RestsOn, Stopped: m.Stopped, Instead: m.Instead, Only: m.Only})
 	}
 	for _, saw := range named.Saws {
 		if saw.Use {

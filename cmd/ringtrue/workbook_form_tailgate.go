@@ -90,7 +90,7 @@ func (d *formDraft) morning(p *problems) error {
 	}
 	d.of = card.ID
 	d.grid.Wide = true
-	d.grid.Widths = []float64{19, 42, 22, 16, 12, 11, 11, 11, 11, 11}
+	d.grid.Widths = []float64{19, 42, 22, 16, 12, 11, 11, 11, 11, 11, 11, 11}
 	d.list("workers", crew)
 	d.list("saws", saws)
 	d.list("yes or no", []string{"yes", "no"})

@@ -80,7 +80,7 @@ type Open struct{ Question, Who, By string }
 type May struct {
 	Name, Saw, Group, Level, With string
 	RestsOn, Stopped              []string
-	Instead                       string
+	Instead, Only                 string
 }
 
 // SawDown is a saw that is not to be used, and why.
