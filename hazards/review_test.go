@@ -293,3 +293,13 @@ func TestReview44NestingWindowStandsOnTheSheet(t *testing.T) {
 	b.Nesting = "1 April to 15 August, the regional biologist"
 	require.Contains(t, string(WriteSheet(Sheet{Block: "B7"}, Hints{Block: b})), "# Nests are left alone: 1 April to 15 August, the regional biologist.")
 }
+
+// One fact a line: the fire class has its own line, and lengths are lengths of trees.
+func TestReview38OneFactALine(t *testing.T) {
+	for id, text := range map[string]string{"dry-litter": "Is the litter dry?", "hot-day": "Do cans or saws stand in hot sun?", slope.LoadInHand: "Is the only can far from where you cut?"} {
+		q, _ := questionByID(id)
+		require.Equal(t, text, q.Text)
+	}
+	q, _ := questionByID(DeadTrees)
+	require.Contains(t, q.Text, "two tree lengths")
+}

@@ -19,6 +19,12 @@ func (m *morning) asked(q hazards.Question, said answers) []question {
 		return m.callBy(out, said)
 	case q.ID == hazards.WindForce:
 		return m.wind(out, said)
+	case q.ID == hazards.Wires:
+		out.choices = []choice{{hazards.No, "none was seen", "n"}, {hazards.Yes, "within reach: stops the site", "y"}}
+		return m.orWords(out, q, choice{toType, "further off: asks how far", "d"}, said)
+	case q.ID == hazards.WhoElse:
+		out.choices = []choice{{hazards.No, "nobody", "n"}}
+		return m.orWords(out, q, choice{toType, "somebody: asks who", "y"}, said)
 	case q.ID == hazards.FireClass:
 		return m.fireClass(out, said)
 	case q.Kind == hazards.YesNo:
@@ -65,6 +71,19 @@ func typedHow(q hazards.Question) string {
 		help += ", or not applicable"
 	}
 	return help + ", or ? for " + hazards.DontKnow
+}
+
+// toType is the choice behind which an answer is typed.
+const toType = "to type"
+
+// orWords asks by one key, and behind the last one for what has to be typed.
+func (m *morning) orWords(out question, q hazards.Question, last choice, said answers) []question {
+	out.choices = append(out.choices, last, choice{dontKnow, hazards.DontKnow, "?"})
+	qs := m.orDontKnow(out, said)
+	if said[q.ID] == toType {
+		qs = append(qs, question{id: q.ID + " in words", title: q.Text, help: typedHow(q), check: m.typed(q)})
+	}
+	return qs
 }
 
 // callBy asks what help is called with: what the block card names can be picked, and anything else be written.
@@ -220,7 +239,7 @@ func (m *morning) answerOf(q hazards.Question, said answers) hazards.Answer {
 	if _, ok := m.stable(q); ok && !slices.Contains(said.list(askStale), q.ID) {
 		return hazards.Answer{Question: q.ID, Said: m.Last.Said(q.ID).Carried()}
 	}
-	if q.ID == hazards.CallBy && said[q.ID] == dontKnow {
+	if (q.ID == hazards.CallBy && said[q.ID] == dontKnow) || said[q.ID] == toType {
 		return hazards.Answer{Question: q.ID, Said: saidOf(q.ID+" in words", said)}
 	}
 	return hazards.Answer{Question: q.ID, Said: saidOf(q.ID, said)}

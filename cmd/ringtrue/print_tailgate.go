@@ -257,5 +257,5 @@ func sections(list []hazards.Question) []page.Section {
 }
 
 func onPaper(q hazards.Question) page.Question {
-	return page.Question{ID: q.ID, Text: q.Text, Stop: q.StopsIf(), Such: q.Such, YesNo: q.Kind == hazards.YesNo, None: q.None, NA: q.NA}
+	return page.Question{ID: q.ID, Text: q.Text, Stop: q.StopsIf(), Such: q.Such, Part: q.Part, YesNo: q.Kind == hazards.YesNo, None: q.None, NA: q.NA}
 }
