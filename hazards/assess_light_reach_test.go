@@ -27,7 +27,7 @@ func TestDaylight(t *testing.T) {
 	f := oneFinding(t, a, "daylight")
 	require.Equal(t, Watch, f.Effect)
 	require.Regexp(t, `Sunrise 07:4[45], sunset 15:5[345], civil twilight from 07:0[56] to 16:3[345]\. The last saw stops at 15:(18|19|20): 30 min before sunset for trees and cloud, 5 min to walk out\. 7 h (08|09|10) min of working light are left\.`, f.What)
-	require.Contains(t, f.House, "house rule light-margin 30min, edition starter-2 (company choice")
+	require.Contains(t, f.House, "house rule light-margin 30min, edition starter-3 (company choice")
 	require.Regexp(t, `^15:(18|19|20)$`, a.Ends)
 	require.Contains(t, a.Sentence, "at "+a.Ends+", or on leaving B7")
 
@@ -140,5 +140,5 @@ func TestStandOffOfTheClauseIsNeverLoosened(t *testing.T) {
 	require.Empty(t, findings(Assess(in), NeighbourDist))
 	in.House = under(t, loose, "bc")
 	require.Contains(t, oneFinding(t, Assess(in), NeighbourDist).What,
-		"20m is needed (2 lengths of a 10 m stem, floor of tree-lengths, at least 2 (OHS Regulation (B.C. Reg. 296/97) 26.1, read in the text), before the 1 of edition starter-2")
+		"20m is needed (2 lengths of a 10 m stem, floor of tree-lengths, at least 2 (OHS Regulation (B.C. Reg. 296/97) 26.1, read in the text), before the 1 of edition starter-3")
 }

@@ -22,6 +22,10 @@ func (m *morning) asked(q hazards.Question, said answers) []question {
 	case q.ID == hazards.Wires:
 		out.choices = []choice{{hazards.No, "none was seen", "n"}, {hazards.Yes, "within reach: stops the site", "y"}}
 		return m.orWords(out, q, choice{toType, "further off: asks how far", "d"}, said)
+	case q.ID == hazards.Public:
+		return m.others(out, said)
+	case q.ID == hazards.WhoElse && said[hazards.Public] == hazards.No:
+		return nil // one key said both
 	case q.ID == hazards.WhoElse:
 		out.choices = []choice{{hazards.No, "nobody", "n"}}
 		return m.orWords(out, q, choice{toType, "somebody: asks who", "y"}, said)
@@ -71,6 +75,13 @@ func typedHow(q hazards.Question) string {
 		help += ", or not applicable"
 	}
 	return help + ", or ? for " + hazards.DontKnow
+}
+
+// others asks about who may walk in and who else is here by one key: nobody at all is the answer to both.
+func (m *morning) others(out question, said answers) []question {
+	out.choices = []choice{{hazards.No, "no, and nobody else works, drives or shoots here", "n"}, {hazards.Yes, "yes", "y"},
+		{toType, "no, but somebody else works, drives or shoots here", "o"}, {dontKnow, hazards.DontKnow, "?"}}
+	return m.orDontKnow(out, said)
 }
 
 // toType is the choice behind which an answer is typed.
@@ -238,6 +249,10 @@ func (m *morning) sawLine(id string, said answers) hazards.SawLine {
 func (m *morning) answerOf(q hazards.Question, said answers) hazards.Answer {
 	if _, ok := m.stable(q); ok && !slices.Contains(said.list(askStale), q.ID) {
 		return hazards.Answer{Question: q.ID, Said: m.Last.Said(q.ID).Carried()}
+	}
+	switch {
+	case q.ID == hazards.Public && said[q.ID] == toType, q.ID == hazards.WhoElse && said[hazards.Public] == hazards.No:
+		return hazards.Answer{Question: q.ID, Said: hazards.Said{Is: hazards.No}}
 	}
 	if (q.ID == hazards.CallBy && said[q.ID] == dontKnow) || said[q.ID] == toType {
 		return hazards.Answer{Question: q.ID, Said: saidOf(q.ID+" in words", said)}

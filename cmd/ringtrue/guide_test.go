@@ -254,7 +254,7 @@ const plainDay = enter + // the block
 	"12345678" + enter + enter + "y" + // who is here, as planned last, fit
 	"12345678" + enter + // every saw in order
 	"1" + "630" + enter + "122" + "n" + // the call, the first aider, who calls and who helps, tired
-	"nnn2nn" + "nnnnnn" + "nn" + // sky, ground
+	"nnn2nn" + "nnnnn" + "nn" + // sky, ground
 	"25m" + enter + "n" + // spread out
 	"nnny" + // the fuel spot
 	"3" + enter + "y" + enter + "n" + "1" + "y" // the fire class, no other readings, the place, no visitors, not begun, who decides, record it

@@ -12,7 +12,7 @@ func TestStarterIsComplete(t *testing.T) {
 	require.NoError(t, err)
 	require.InDelta(t, 3.048, h.SI(FuelIgnition), 1e-12) // 10 ft
 	require.Equal(t, 3, h.Int(LooksCritical))
-	require.Contains(t, h.Cite(StandOff), "house rule stand-off 20m, edition starter-2 (the widest read")
+	require.Contains(t, h.Cite(StandOff), "house rule stand-off 20m, edition starter-3 (the widest read")
 }
 
 func TestParseReportsAllProblemsAtOnce(t *testing.T) {
