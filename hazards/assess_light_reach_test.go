@@ -112,7 +112,7 @@ func TestCallsOftenEnough(t *testing.T) {
 func TestDeadTreesAndVehicleFuel(t *testing.T) {
 	checkLimits(t, []limitCase{
 		{"none", map[string]string{DeadTrees: "no"}, DeadTrees, "", "", ""},
-		{"some", map[string]string{DeadTrees: "yes"}, DeadTrees, NeedsControl, "stay two lengths off", "judged the trees"},
+		{"some", map[string]string{DeadTrees: "yes"}, DeadTrees, NeedsControl, "stay at least two tree lengths off", "judged the trees"},
 		{"not known", map[string]string{DeadTrees: "don't know yet - luis by 07:30"}, DeadTrees, NeedsControl, "{p2} finds out", ""},
 	})
 	in := easyMorning(t)

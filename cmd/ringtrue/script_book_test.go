@@ -43,7 +43,7 @@ const scriptPhrase = "three old saws under the pine"
 
 const (
 	met33   = "--met all --value elbow=125deg,quick-release=2s"
-	metGate = "1.3 2.1 3.3 4.2 5.3 5.4 11.1 12.1 12.2 --met all --value idle=0rpm,elbow=125deg,quick-release=2s,ignition=5m,4.2:start=5m,smoking=20m,5.4:signal=25m,press=30s,12.2:call=1min"
+	metGate = "1.3 2.1 3.3 4.2 5.3 5.4 11.1 12.1 12.2 --met all --value idle=0rpm,elbow=125deg,quick-release=2s,ignition=10m,4.2:start=5m,smoking=20m,5.4:signal=25m,press=30s,12.2:call=1min"
 )
 
 // crewLines: everybody oriented, all modules attended or credited, each gate skill met once, equipment issued, and an
