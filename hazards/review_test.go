@@ -303,3 +303,28 @@ func TestReview38OneFactALine(t *testing.T) {
 	q, _ := questionByID(DeadTrees)
 	require.Contains(t, q.Text, "two tree lengths")
 }
+
+// A sheet recorded before these were asked can still change: what it was not asked stays blank, on its saws as well.
+func TestASheetOfFormatTwoCanStillChange(t *testing.T) {
+	in := easyMorning(t)
+	in.Sheet = in.Sheet.formatOne()
+	in.Sheet.Readings = []Answer{{HeavyRain, Said{Is: No}}, {WindForce, told("2")}, {DeadTrees, Said{Is: No}}}
+	for i := range in.Sheet.Saws {
+		var asked []Answer
+		for _, a := range in.Sheet.Saws[i].Checks {
+			if !contains(laterChecks, a.Question) {
+				asked = append(asked, a)
+			}
+		}
+		in.Sheet.Saws[i].Checks = asked
+	}
+	require.Equal(t, []string{AiderHurt, StopSignal, WhoElse, SawThrottle, SawHandles}, in.Sheet.Blanks())
+	require.Equal(t, Go, Assess(in).Answer)
+	changed, err := in.Sheet.After(Change{At: "11:00", By: "luis", Answers: []Answer{{Thunder, Said{Is: Yes}}}})
+	require.NoError(t, err)
+	again, err := ParseSheetFor("changed", WriteSheet(changed, Hints{}), Known{Blank: changed.Blanks()})
+	require.NoError(t, err)
+	require.Equal(t, changed.Blanks(), again.Blanks())
+	in.Sheet = again
+	require.Equal(t, Hold, Assess(in).Answer)
+}
