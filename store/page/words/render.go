@@ -8,7 +8,7 @@ import (
 )
 
 // Families of messages that are sentences or words of recorded answers and so can be recognised.
-var recognised = []string{"text.", "sheet.", "entry.", "level.", "rank.", "kind.", "question.", "check.", "standing.", "class.", "gear.", "thing."}
+var recognised = []string{"text.", "sheet.", "entry.", "level.", "rank.", "kind.", "question.", "check.", "standing.", "class.", "gear.", "thing.", "noun."}
 
 // loose messages hold text entered by people, or names with initials, which may look like several sentences.
 var loose = []string{"text.emergency-", "text.looser-", "text.recorded", "text.not-read"}
@@ -78,13 +78,16 @@ func (s *Speaker) Render(english string) (said string, ok bool) {
 	return s.parts(strings.SplitAfter(english, ". "))
 }
 
-// Behind says what stands behind an id and a colon ("hidden-base: part the brush"); the id, which is typed, stays.
+// Behind says what stands behind an id and a colon ("hidden-base: part the brush"), and the id itself where there is a noun for it.
 func (s *Speaker) Behind(english string) (string, bool) {
 	id, sentence, cut := strings.Cut(english, ": ")
 	if !cut {
 		return s.Render(english)
 	}
 	said, ok := s.Render(sentence)
+	if noun, known := s.book.exact[id]; known && s.lang != English {
+		id = s.Say(noun)
+	}
 	return id + ": " + said, ok
 }
 
