@@ -62,7 +62,7 @@ var factors = []risk.Factor{
 		ID: BentStems, Words: "bent stems, stems under tension, or clumps", Weight: risk.Moderate,
 		Source:    "Japanese safety page and Swedish class content, read",
 		Away:      "flag out the bent and clumped stems",
-		Organised: "stand out of the spring path, weaken first, work from the outside in",
+		Organised: "nobody else within two lengths, stand opposite the spring, small cuts on the pressed side before the pulled side; clumps from the outside in",
 	},
 	{
 		// Belongs to every thinning, so the sheet no longer asks; sheets recorded before may name it.
