@@ -246,6 +246,9 @@ func newBlockShowCmd(a *app) *cobra.Command {
 			a.mark()
 			a.say("block %s %s, card edition %d", b.ID, b.Name, b.Edition)
 			a.say("at %s,%s; by road %s, walk %s; slope up to %s, stems up to %s; ambulance %s", b.Lat, b.Lon, b.Access, b.Walk, b.SlopeMax, b.TreeHeight, b.Ambulance)
+			if b.Nesting != "" {
+				a.say("nests are left alone: %s", b.Nesting)
+			}
 			for _, line := range b.ReadAloud() {
 				a.say("  %s", line)
 			}
