@@ -1,6 +1,8 @@
 package hazards
 
 import (
+	"strings"
+
 	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/training"
 )
@@ -82,6 +84,14 @@ type Finding struct {
 	Ends              string   `json:"ends,omitempty"`     // what would end it
 
 	Looser []house.Loosening `json:"looser,omitempty"` // house rules that the company has made looser
+}
+
+// KeepsTo is what narrows what somebody may do, thing by thing.
+func (m May) KeepsTo() []string {
+	if m.Only == "" {
+		return nil
+	}
+	return strings.Split(m.Only, "; ")
 }
 
 // May says what one worker who is here may do today and what that rests on, or what stops them and what they may do

@@ -62,6 +62,7 @@ type KnownSaw struct {
 	ID            string
 	Tagged        string   // why it is tagged out, "" = it is not
 	Retired       bool     // out of use for good
+	Screen        string   // what is open about its spark screen, "" = nothing; it stops the saw in fire season
 	Overdue       []string // what upkeep is overdue, in words
 	FixedThrottle bool     // the throttle can be fixed by a lever
 	Vibration     string   // declared or measured, "4.5m/s2"; "" = not told
@@ -151,6 +152,9 @@ func Assess(in Input) Assessment {
 	d := newDay(in)
 	d.during()
 	d.stops()
+	d.wires()
+	d.aiderHurt()
+	d.agreed()
 	d.alone()
 	d.emergency()
 	d.spacing()
@@ -163,9 +167,12 @@ func Assess(in Input) Assessment {
 	d.fire()
 	d.light()
 	d.reach()
+	d.fireTools()
 	d.saws()
 	d.crew()
 	d.stemSize()
+	d.bentStems()
+	d.steepUnlimited()
 	d.exposures()
 	d.blanks()
 	d.events()
@@ -218,7 +225,7 @@ func newDay(in Input) *day {
 	}
 	delete(d.people, "")
 	for _, q := range questions {
-		if _, there := in.Sheet.answered(q.ID); there || !contains(wereReadings, q.ID) {
+		if _, there := in.Sheet.answered(q.ID); there || !cameLater(q.ID) {
 			d.answers[q.ID] = in.Sheet.Said(q.ID)
 		}
 	}

@@ -58,7 +58,7 @@ func TestChangeOfASheet(t *testing.T) {
 	_, err = ParseAnswer("wirse", "no")
 	require.ErrorContains(t, err, `"wirse" is not a question; did you mean wires?`)
 	_, err = ParseAnswer(Wires, "maybe")
-	require.ErrorContains(t, err, `wires: "maybe" is no answer`)
+	require.ErrorContains(t, err, `wires: "maybe" is not a number with a unit`)
 	_, err = ParseSawCheck("S11", "gard", "no")
 	require.ErrorContains(t, err, `"gard" is not a check of a saw; did you mean guard?`)
 }
@@ -267,7 +267,9 @@ func TestNotLookedAtListsOnlyWhatIsBlank(t *testing.T) {
 		HeavyRain: "no", Gusts: "20km/h", ThunderLast: "no", VehicleFuel: NotApplicable})
 	in.Sheet.Crew[1].Trigger, in.Sheet.Crew[2].Trigger = "1h", "1h"
 	in.KnownSaws = []KnownSaw{{ID: "S11"}, {ID: "S12"}}
-	require.Equal(t, NotLookedAt, Assess(in).NotLookedAt)
+	require.Equal(t, append([]string{"hand tool and water for fire", "who helps if the first aider is hurt", "the stop signal", "who else works, drives or shoots here"}, NotLookedAt...), Assess(in).NotLookedAt)
+	in.Sheet = easyMorning(t).Sheet
+	require.NotContains(t, Assess(in).NotLookedAt, "who helps if the first aider is hurt")
 }
 
 func TestTheDayEndsAtTheEarliest(t *testing.T) {

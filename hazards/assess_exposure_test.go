@@ -42,7 +42,7 @@ func TestVibrationTimes(t *testing.T) {
 		require.Equal(t, c.effect, f.Effect, c)
 		require.Equal(t, "p2", f.Subject)
 		require.Contains(t, f.What, c.says)
-		require.Contains(t, f.House, "house rule vibration-action 2.5m/s2, edition starter-2")
+		require.Contains(t, f.House, "house rule vibration-action 2.5m/s2, edition starter-3")
 		require.Equal(t, c.effect == StopPerson, len(a.May[1].Stopped) > 0)
 		require.Equal(t, Go, a.Answer, "the others may saw")
 	}

@@ -27,7 +27,7 @@ func TestDaylight(t *testing.T) {
 	f := oneFinding(t, a, "daylight")
 	require.Equal(t, Watch, f.Effect)
 	require.Regexp(t, `Sunrise 07:4[45], sunset 15:5[345], civil twilight from 07:0[56] to 16:3[345]\. The last saw stops at 15:(18|19|20): 30 min before sunset for trees and cloud, 5 min to walk out\. 7 h (08|09|10) min of working light are left\.`, f.What)
-	require.Contains(t, f.House, "house rule light-margin 30min, edition starter-2 (company choice")
+	require.Contains(t, f.House, "house rule light-margin 30min, edition starter-3 (company choice")
 	require.Regexp(t, `^15:(18|19|20)$`, a.Ends)
 	require.Contains(t, a.Sentence, "at "+a.Ends+", or on leaving B7")
 
@@ -56,11 +56,12 @@ func TestPolarNightAndDay(t *testing.T) {
 	require.Contains(t, Assess(in).NotLookedAt, "daylight (the block card names no place on earth)")
 }
 
-// OSHA's enforcement yardstick is half a mile, 804.7 m; ten minutes on foot on the path are 839 m (Tobler, 5.04 km/h on the flat).
+// OSHA's enforcement yardstick is half a mile, 804.7 m; four minutes on foot on the path are 335 m (Tobler, 5.04 km/h on the flat).
 func TestFirstAidReach(t *testing.T) {
 	checkLimits(t, []limitCase{
 		{"near", map[string]string{KitDistance: "300m"}, KitDistance, "", "", ""},
-		{"half a mile", map[string]string{KitDistance: "0.5mi"}, KitDistance, "", "", ""},
+		{"four minutes", map[string]string{KitDistance: "335m"}, KitDistance, "", "", ""},
+		{"more than four minutes", map[string]string{KitDistance: "340m"}, KitDistance, NeedsControl, "340m from the first-aid kit", "are nearer"},
 		{"more than half a mile", map[string]string{KitDistance: "810m"}, KitDistance, NeedsControl, "The farthest one works 810m from the first-aid kit, about 10 min on foot on the path.", "are nearer"},
 		{"far", map[string]string{KitDistance: "900m"}, KitDistance, NeedsControl, "900m", ""},
 		{"not known", map[string]string{KitDistance: "don't know yet - luis by 07:30"}, KitDistance, NeedsControl, "Nobody can say how far", ""},
@@ -111,7 +112,7 @@ func TestCallsOftenEnough(t *testing.T) {
 func TestDeadTreesAndVehicleFuel(t *testing.T) {
 	checkLimits(t, []limitCase{
 		{"none", map[string]string{DeadTrees: "no"}, DeadTrees, "", "", ""},
-		{"some", map[string]string{DeadTrees: "yes"}, DeadTrees, NeedsControl, "stay two lengths off", "judged the trees"},
+		{"some", map[string]string{DeadTrees: "yes"}, DeadTrees, NeedsControl, "stay at least two tree lengths off", "judged the trees"},
 		{"not known", map[string]string{DeadTrees: "don't know yet - luis by 07:30"}, DeadTrees, NeedsControl, "{p2} finds out", ""},
 	})
 	in := easyMorning(t)
@@ -139,5 +140,5 @@ func TestStandOffOfTheClauseIsNeverLoosened(t *testing.T) {
 	require.Empty(t, findings(Assess(in), NeighbourDist))
 	in.House = under(t, loose, "bc")
 	require.Contains(t, oneFinding(t, Assess(in), NeighbourDist).What,
-		"20m is needed (2 lengths of a 10 m stem, floor of tree-lengths, at least 2 (OHS Regulation (B.C. Reg. 296/97) 26.1, read in the text), before the 1 of edition starter-2")
+		"20m is needed (2 lengths of a 10 m stem, floor of tree-lengths, at least 2 (OHS Regulation (B.C. Reg. 296/97) 26.1, read in the text), before the 1 of edition starter-3")
 }

@@ -75,6 +75,11 @@ func (d *day) carried(minutes float64, from string) {
 	if beside < need {
 		f.what += " Plan B, to read aloud: " + d.in.Block.PlanB + "."
 	}
+	if far := d.remote(); far != "" {
+		f.rules, f.do = append(f.rules, house.HelpRemote), "kit and stretcher stand beside the work"
+		f.line += "; help: " + far
+		f.what += " Help takes " + far + ": kit and stretcher stand beside the work."
+	}
 	switch {
 	case beside < need && comes != "":
 		f.what += " To carry comes: " + comes + "."
@@ -125,8 +130,8 @@ func (d *day) deadTrees() {
 	}
 	if d.bad(DeadTrees) {
 		d.limit(limited{topic: TopicSpacing, id: DeadTrees, effect: NeedsControl, ends: "that ground is marked out, or somebody qualified has judged the trees",
-			line: "standing dead or leaning trees within two lengths", do: "mark that ground out before anybody saws",
-			what:  "Standing dead or leaning trees within two lengths. Mark that ground out and stay two lengths off, until somebody qualified has judged them." + d.remark(DeadTrees),
+			line: "standing dead or leaning trees within two tree lengths", do: "mark that ground out before anybody saws",
+			what:  "Standing dead or leaning trees within two tree lengths. Mark that ground out and stay at least two tree lengths off, until somebody qualified has judged them." + d.remark(DeadTrees),
 			other: "two tree lengths of zone (US Forest Service job hazard analysis, read); B.C. Reg. 296/97 26.11, assessment before exposure, read"})
 	}
 }

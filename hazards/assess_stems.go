@@ -64,7 +64,7 @@ func (d *day) twoCuts(said string) {
 		return
 	}
 	for _, w := range others {
-		d.keepTo[w] = "stems up to " + one
+		d.keepTo[w] = joinedBy(d.keepTo[w], "stems up to "+one)
 	}
 	f.Effect, f.Of = NeedsControl, OfPerson
 	f.Line = "stems of " + said + ": only " + d.names(may) + "; the others up to " + one
@@ -76,8 +76,12 @@ func (d *day) twoCuts(said string) {
 // takesTwoCuts reports whether somebody may take stems that need two cuts at the level planned. Where it is not the task planned, a
 // release is needed, not only the leave to learn it in sight.
 func (d *day) takesTwoCuts(c CrewLine) bool {
-	perm := d.people[c.Worker].Permissions[TwoCut]
-	return c.Level <= perm.Level && (c.Group == TwoCut || perm.Level > training.InSight)
+	return d.takes(c, TwoCut)
+}
+
+func (d *day) takes(c CrewLine, group string) bool {
+	perm := d.people[c.Worker].Permissions[group]
+	return c.Level <= perm.Level && (c.Group == group || perm.Level > training.InSight)
 }
 
 // names lists people as their names stand in a text.

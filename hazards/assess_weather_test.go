@@ -84,7 +84,7 @@ func TestWind(t *testing.T) {
 	})
 	in := easyMorning(t)
 	in.reading(map[string]string{WindForce: "3"})
-	require.Contains(t, Assess(in).WatchFor, "the wind reaches force 5, or you cannot say where a stem falls (house rule wind-caution 5, edition starter-2)")
+	require.Contains(t, Assess(in).WatchFor, "the wind reaches force 5, or you cannot say where a stem falls (house rule wind-caution 5, edition starter-3)")
 }
 
 // 30-30: the wait only says how long; any thunder stops, whatever else is told.

@@ -13,10 +13,19 @@ func (d *day) blanks() {
 		{"measured wind and gusts", []string{WindSpeed, Gusts}},
 		{"when thunder was last heard", []string{ThunderLast}},
 		{"fuel in the vehicle", []string{VehicleFuel}},
+		{"who helps if the first aider is hurt", []string{AiderHurt}},
+		{"the stop signal", []string{StopSignal}},
+		{"who else works, drives or shoots here", []string{WhoElse}},
 	} {
 		if d.allBlank(b.ids) {
 			d.unseen("%s", b.what)
 		}
+	}
+	if d.in.Sheet.lacksCheck(SawThrottle) || d.in.Sheet.lacksCheck(SawHandles) {
+		d.unseen("throttle, lock-out, handles and hook of the saws")
+	}
+	if a := d.answers[WhoCalls]; a.Is == Told && !d.onePerson() && d.id(a.Value) == d.id(d.in.Sheet.AcceptedBy) {
+		d.unseen("who calls if %s, who decides here, is hurt", d.name(a.Value))
 	}
 	d.neverAsked()
 	if c, told := d.value(Temperature); told && c >= hotFrom-tenth && !d.answered(NewToHeat) {

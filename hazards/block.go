@@ -31,6 +31,12 @@ type Block struct {
 	Meeting string `json:"meeting"`         // meeting point
 	PlanB   string `json:"plan_b"`          // the plan without a helicopter
 	Carry   string `json:"carry,omitempty"` // who comes to carry somebody out, "" = nobody is named
+
+	// Each of these may be "": not told.
+	Landing  string `json:"landing,omitempty"`  // where a helicopter lands
+	Gate     string `json:"gate,omitempty"`     // gate on the way, and where its key is
+	Hospital string `json:"hospital,omitempty"` // nearest one that takes the injured
+	Nesting  string `json:"nesting,omitempty"`  // window in which nests are left alone, and who says so
 }
 
 // Validate lists every problem of the card.
@@ -151,8 +157,16 @@ func (b Block) ReadAloud() []string {
 		fmt.Sprintf("Without a helicopter: %s.", b.PlanB),
 		fmt.Sprintf("An ambulance needs about %s to the meeting point. The walk is %s.", b.Ambulance, b.Walk),
 	}
-	if b.Carry != "" {
-		lines = append(lines, fmt.Sprintf("To carry comes: %s.", b.Carry))
+	for _, may := range []fact{{"To carry comes: %s.", b.Carry}, {"Gate and key: %s.", b.Gate}, {"Hospital: %s.", b.Hospital},
+		{"A helicopter lands at: %s. Tape and helmets are tied down; nobody moves before its crew signals.", b.Landing}} {
+		if may.said != "" {
+			lines = append(lines, fmt.Sprintf(may.name, may.said))
+		}
 	}
 	return lines
+}
+
+// Optional lists what a card may leave untold, so that it can be taken back.
+func (b *Block) Optional() []*string {
+	return []*string{&b.Carry, &b.Landing, &b.Gate, &b.Hospital, &b.Nesting}
 }

@@ -186,7 +186,7 @@ func TestEverySawCheckButFiledStopsThatSaw(t *testing.T) {
 			require.Contains(t, a.Sentence, "Not with saw: S11.")
 		}
 	}
-	require.Equal(t, 16, n)
+	require.Equal(t, 20, n)
 }
 
 func TestSawsOfTheBook(t *testing.T) {
@@ -210,7 +210,7 @@ func TestSawsOfTheBook(t *testing.T) {
 	require.Contains(t, Assess(in).NotLookedAt, "upkeep of saws (the book keeps no saws)")
 
 	in.KnownSaws = []KnownSaw{{ID: "S11", FixedThrottle: true}, {ID: "S12"}}
-	in.answer("close-right", Said{Is: Yes})
+	in.answer(kickback.BentStems, told(kickback.Few))
 	in.Sheet.AcceptedBy = "okafor"
 	require.Equal(t, 3, scoreOf(t, Assess(in), TopicKickback, "p2").PointsAfter)
 }
@@ -231,7 +231,7 @@ func TestMissedLookCounts(t *testing.T) {
 
 // easySerious adds one weak factor, so that three points make it Serious.
 func easySerious(in Input) Input {
-	in.answer("close-right", Said{Is: Yes})
+	in.answer(kickback.BentStems, told(kickback.Few))
 	return in
 }
 
@@ -267,12 +267,12 @@ func TestSeriousNeedsAControlWhereOneCanAct(t *testing.T) {
 	f := scoreOf(t, Assess(in), TopicKickback, "p3")
 	require.Equal(t, NeedsControl, f.Effect)
 	require.Contains(t, f.What, "Serious after controls. No control acts on what is left; it needs acceptance by name.")
-	in.answer(kickback.CloseRight, Said{Is: Yes})
+	in.answer(kickback.BentStems, told(kickback.Few))
 	a := Assess(in)
 	require.Equal(t, Hold, a.Answer, "a control could act on it, and none is named")
 	require.Contains(t, scoreOf(t, a, TopicKickback, "p3").What, "Nobody is named for kickback for {p3}; say what is done and who sees to it.")
 	require.Contains(t, scoreOf(t, a, TopicKickback, "p3").What, "It needs a control with an owner, and acceptance by name.")
-	in.Sheet.Controls = []Control{{kickback.CloseRight, risk.TakenAway, "fell it first", "okafor"}}
+	in.Sheet.Controls = []Control{{kickback.BentStems, risk.TakenAway, "flagged out", "okafor"}}
 	require.Equal(t, GoWithControls, Assess(in).Answer)
 	in.Sheet.AcceptedBy = ""
 	require.Equal(t, Hold, Assess(in).Answer, "nobody has accepted")

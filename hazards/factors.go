@@ -22,6 +22,8 @@ func (d *day) stems() []risk.Factor {
 		case !asked:
 		case q.Kind == YesNo && d.bad(f.ID):
 			out = append(out, remarked(f, d.remark(f.ID)))
+		case q.Kind == YesNo && d.answers[f.ID].Is == Told:
+			out = append(out, kickback.Less(f))
 		case q.Kind == Value:
 			thick, told := d.value(f.ID)
 			if (told && thick > d.in.House.SI(house.OneCut)+rounding) || d.unknown(f.ID) {
@@ -49,6 +51,9 @@ func (d *day) footing() []risk.Factor {
 		out = append(out, remarked(f, " ("+d.answers[slope.Steepest].Value+")"))
 	}
 	for _, f := range slope.Factors() {
+		if d.answers[f.ID].Is == Told {
+			out = append(out, slope.Less(f))
+		}
 		if d.bad(f.ID) && !(f.ID == slope.OneAbove && d.oneAboveStops()) {
 			out = append(out, remarked(f, d.remark(f.ID)))
 		}
@@ -126,7 +131,7 @@ func (d *day) fuelFactor(f fuel.Factor) (risk.Factor, bool) {
 		if f.ID == fuel.DryLitter && d.fireHigh {
 			return d.inFireClass(f), true
 		}
-		return remarked(f.Factor, d.remark(f.ID)), d.bad(f.ID)
+		return remarked(f.Factor, d.paused(f.ID)+d.remark(f.ID)), d.bad(f.ID)
 	}
 	metres, told := d.value(f.ID)
 	return remarked(f.Factor, d.against(f.ID, f.House)), (told && fuel.Near(metres, d.in.House, f.House)) || d.unknown(f.ID)
@@ -170,5 +175,5 @@ func controllable() []string {
 	for _, f := range fuel.Factors() {
 		out = append(out, f.ID)
 	}
-	return append(out, Public, CheckIn, FuelReady, FuelCan, "cold", "heat", WBGT, FireWatch, DeadTrees, KitDistance, WalkOut, VehicleFuel, WindForce, WindSpeed, Gusts)
+	return append(out, Public, WhoElse, FireTools, CheckIn, FuelReady, FuelCan, "cold", "heat", WBGT, FireWatch, DeadTrees, KitDistance, WalkOut, VehicleFuel, WindForce, WindSpeed, Gusts)
 }

@@ -40,7 +40,7 @@ func upperLarch() Block {
 
 // easy answers every question so that nothing is found.
 var easy = map[string]string{
-	CallBy: "handheld radio", CallAnswered: "06:20", CheckIn: "1h", FirstAider: "okafor", WhoCalls: "luis",
+	CallBy: "handheld radio", CallAnswered: "06:20", CheckIn: "1h", FirstAider: "okafor", WhoCalls: "luis", AiderHurt: "rosa", StopSignal: "both arms up", WhoElse: No,
 	NeighbourDist: "25m", WindForce: "2", "steepest-slope": "8%", "largest-stem": "5cm", TallestStem: "4m",
 	"fuel-ignition": "15m", "fuel-start": "5m", "fuel-smoking": NotApplicable, FuelCan: "10L",
 }
@@ -55,8 +55,8 @@ func easyAnswers() []Answer {
 
 func easySaid(q Question) Said {
 	switch v, told := easy[q.ID]; {
-	case v == NotApplicable:
-		return Said{Is: NotApplicable}
+	case v == NotApplicable || v == No:
+		return Said{Is: v}
 	case told:
 		return Said{Is: Told, Value: v}
 	case q.Bad == Yes:
@@ -110,7 +110,7 @@ func (in *Input) answer(id string, s Said) {
 
 // formatOne is the sheet as format 1 could leave it: without those questions that were readings then.
 func (s Sheet) formatOne() Sheet {
-	s.Answers = slices.DeleteFunc(slices.Clone(s.Answers), func(a Answer) bool { return contains(wereReadings, a.Question) })
+	s.Answers = slices.DeleteFunc(slices.Clone(s.Answers), func(a Answer) bool { return cameLater(a.Question) })
 	return s
 }
 
@@ -167,6 +167,20 @@ func (in *Input) mayTakeTwoCuts(handles ...string) {
 	for i := range in.People {
 		if contains(handles, in.People[i].Handle) {
 			all := map[string]training.Permission{TwoCut: {Group: TwoCut, Level: training.Unsupervised}}
+			for g, p := range in.People[i].Permissions {
+				all[g] = p
+			}
+			in.People[i].Permissions = all
+		}
+	}
+}
+
+// mayTakeBent releases everybody with a saw for bent stems as well.
+func (in *Input) mayTakeBent() {
+	in.People = append([]Worker(nil), in.People...)
+	for i := range in.People {
+		if len(in.People[i].Permissions) > 0 {
+			all := map[string]training.Permission{Tension: {Group: Tension, Level: training.Unsupervised}}
 			for g, p := range in.People[i].Permissions {
 				all[g] = p
 			}

@@ -26,7 +26,7 @@ func TestAnOldStandOffOfThreeMetresHolds(t *testing.T) {
 		require.Equal(t, want, a.Answer, kept)
 		if want == Hold {
 			require.Contains(t, oneFinding(t, a, NeighbourDist).What,
-				"10m is needed (stand-off, floor of stand-off, at least 10m (Swedish forest-safety leaflet on clearing saws, read in the text), before the 3m of edition starter-2")
+				"10m is needed (stand-off, floor of stand-off, at least 10m (Swedish forest-safety leaflet on clearing saws, read in the text), before the 3m of edition starter-3")
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/ringtrue/hazards/fuel"
+	"example.org/ringtrue/hazards/kickback"
 )
 
 // limited is a finding about something compared with a limit or answered the bad way, never scored: what was found, by which house
@@ -32,6 +33,9 @@ func (d *day) limit(l limited) {
 	if l.effect == StopSite || l.effect == StopPerson {
 		f.Means = d.means(l.id, firstOf(l.means, Stopped))
 	}
+	if strings.HasSuffix(f.What, ")") && d.answers[l.id].Is == DontKnow {
+		f.What += "." // what is not known yet is a sentence of its own
+	}
 	a := about{}
 	if l.worker != "" {
 		f.Of, a.people = OfPerson, []string{l.worker}
@@ -48,7 +52,7 @@ func (d *day) limit(l limited) {
 
 // inPlainWords are what people call the things that a control is named for and that are no factors.
 var inPlainWords = map[string]string{
-	Public: "the public or another crew", CheckIn: "the calls", FuelReady: "extinguisher and spill mat", FuelCan: "the big can", fuel.Leak: "the leaking can",
+	Public: "the public or another crew", WhoElse: "who else is here", FireTools: "hand tool and water", kickback.BentStems: "the bent stems", CheckIn: "the calls", FuelReady: "extinguisher and spill mat", FuelCan: "the big can", fuel.Leak: "the leaking can",
 	"cold": "the cold", "heat": "the heat", WBGT: "the heat", FireWatch: "the fire watch", DeadTrees: "the dead trees", KitDistance: "the way to the first-aid kit",
 	WalkOut: "the carry-out", VehicleFuel: "the fuel in the vehicle", WindForce: "the wind", WindSpeed: "the wind", Gusts: "the wind",
 }

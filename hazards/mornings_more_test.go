@@ -17,7 +17,6 @@ var ordinary = []morning{
 	{"ordinary: mild and gentle by the word", saying(Temperature, "mild", WindForce, "gentle"), Go, "", "", nil},
 	{"ordinary: wet ground at 20 %", saying(slope.WetOrIcy, "yes", slope.Steepest, "20%"), Go, "", "", nil},
 	{"ordinary: slash underfoot", saying(slope.RoughGround, "yes"), Go, "", "", nil},
-	{"ordinary: a crop tree on the right", saying(kickback.CloseRight, "yes"), Go, "", "", nil},
 	{"ordinary: stems of 6 cm", saying(kickback.LargestStem, "6cm"), Go, "", "", nil},
 	{"ordinary: stems of 9 cm, everybody for two-cut", both(saying(kickback.LargestStem, "9cm"), func(in *Input) { in.plan("two-cut", nil) }), Go, "", "", nil},
 	{"ordinary: fire class moderate", saying(FireClass, "moderate"), Go, "", "", nil},
@@ -27,7 +26,19 @@ var ordinary = []morning{
 	{"ordinary: a hand in the second season", func(in *Input) { in.People[3].Seasons = 2 }, Go, "", "", nil},
 	{"ordinary: January at 09:00, -8 °C, light wind", func(in *Input) { in.at(january("09:00")); in.winter("-8C", "8km/h") }, Go, "", "", nil},
 	{"ordinary: fire class high, a fire watch named", saying(FireClass, "high", FireWatch, "aid"), Go, "", "", nil},
-	{"ordinary: bent stems, stood out of", both(saying(kickback.BentStems, "yes"), func(in *Input) { in.dullBlades(0) }), Go, "", "", nil},
+	{"ordinary: bent stems, stood out of", both(saying(kickback.BentStems, "yes"), (*Input).mayTakeBent), Go, "", "", nil},
+	{"ordinary: dew on the grass at 30 %", saying(slope.WetOrIcy, slope.Wet), Go, "", "", nil},
+	{"ordinary: slash and stumps as usual, dew", saying(slope.RoughGround, slope.Some, slope.WetOrIcy, slope.Wet), Go, "", "", nil},
+	{"ordinary: the base hidden in flagged patches", saying(kickback.HiddenBase, kickback.Patches), Go, "", "", nil},
+	{"ordinary: a line across the valley, 60 m off, nobody asked the voltage", saying(Wires, "60m"), Go, "", "", nil},
+	{"ordinary: a line 12 m off, its owner says 25 kV", saying(Wires, "12m", WireVoltage, "25kV"), Go, "", "", nil},
+	{"ordinary: a few bent stems, nobody released for them", saying(kickback.BentStems, kickback.Few), GoWithControls, "", bentRelease + " kickback", nil},
+	{"ordinary: a few bent stems, everybody released for them", both(saying(kickback.BentStems, kickback.Few), (*Input).mayTakeBent), Go, "", "", nil},
+	{"ordinary: a grader on the road, told where the crew cuts", both(saying(WhoElse, "a grader on the road"), ctl(WhoElse)), GoWithControls, "", WhoElse + " spacing", nil},
+	{"ordinary: everything that thinning brings at once", saying(kickback.HiddenBase, kickback.Patches, kickback.BentStems, kickback.Few, slope.RoughGround, slope.Some, slope.WetOrIcy, slope.Wet, FireTools, "yes"),
+		GoWithControls, "", bentRelease + " kickback", nil},
+	{"ordinary: fire class moderate, hand tool and water there", saying(FireClass, "moderate", FireTools, "yes"), Go, "", "", nil},
+	{"ordinary: one can at the road, carried over the slash", saying(slope.LoadInHand, "yes", slope.RoughGround, slope.Some), Go, "", "", nil},
 	{"ordinary: two saws to file", func(in *Input) { in.dullBlades(2) }, GoWithControls, "", dullBlade + " kickback", func(t *testing.T, a Assessment) {
 		require.Equal(t, []string{"S1", "S2"}, a.Findings[0].Subjects)
 	}},
@@ -40,7 +51,7 @@ var ordinary = []morning{
 
 // dangerous are mornings of our own, neighbours of the rows and two things at once, on which a careful boss does not simply start.
 var dangerous = []morning{
-	{"dangerous: bent stems and unfiled blades", both(saying(kickback.BentStems, "yes"), func(in *Input) { in.dullBlades(5) }), Hold, NotYet, dullBlade + " kickback", stoppedBy(5)},
+	{"dangerous: bent stems and unfiled blades", both(both(saying(kickback.BentStems, "yes"), (*Input).mayTakeBent), func(in *Input) { in.dullBlades(5) }), Hold, NotYet, dullBlade + " kickback", stoppedBy(5)},
 	{"dangerous: dark and thunder", both(func(in *Input) { in.at(january("06:40")) }, saying(Thunder, "yes")), Hold, Stopped, Thunder + " emergency", nil},
 	{"dangerous: dark, wet and steep", both(wetSteep, func(in *Input) { in.at(january("06:40")) }), Hold, Stopped, "daylight weather", func(t *testing.T, a Assessment) {
 		require.Contains(t, a.NotYet, "nobody is named for a fall on this ground: say what is done and who sees to it", "then still missing")

@@ -47,7 +47,7 @@ func cleanMorning(t testing.TB) Input {
 		in.KnownSaws = append(in.KnownSaws, KnownSaw{ID: "S" + itoa(i)})
 	}
 	in.Sheet.Answers = easyAnswers()
-	in.say(map[string]string{CallAnswered: "06:30", FirstAider: "aid", WhoCalls: "hand1", slope.Steepest: "30%", NeighbourDist: "20m", TallestStem: "4m", kickback.LargestStem: "5cm",
+	in.say(map[string]string{CallAnswered: "06:30", FirstAider: "aid", WhoCalls: "hand1", AiderHurt: "hand2", slope.Steepest: "30%", NeighbourDist: "20m", TallestStem: "4m", kickback.LargestStem: "5cm",
 		KitDistance: "50m", Temperature: "14C", Humidity: "55%", WindForce: "2", HeavyRain: "no", DeadTrees: "no", ThunderLast: "no", FireClass: "low", FireClassAt: "06:10", FireClassBy: "agency page"})
 	return in
 }

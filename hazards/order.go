@@ -130,7 +130,7 @@ func topicRank(f Finding) int {
 	switch {
 	case f.Effect == StopSite && killers[f.ID]:
 		return 0
-	case f.ID == kickback.LargestStem, f.ID == "stem-release", f.ID == dullBlade:
+	case f.ID == kickback.LargestStem, f.ID == "stem-release", f.ID == bentRelease, f.ID == dullBlade:
 		return 0 // beside kickback, and before its level
 	case f.ID == fuel.Leak:
 		return topicRanks[TopicFuel]

@@ -1,6 +1,7 @@
 package hazards
 
 import (
+	"slices"
 	"strconv"
 	"testing"
 
@@ -79,12 +80,12 @@ func stopsOf(a Assessment) []string {
 }
 
 // Looking at more never takes a stop away: every stop of a morning without readings is there with them, and each reading that stops alone
-// stops beside all others.
+// stops beside all others. The voltage of a wire is left out: it is asked so that the largest distance, which a blank takes, need not be kept.
 func TestMoreInformationNeverRemovesAStop(t *testing.T) {
 	base := easyMorning(t)
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawMorning(t, base)
-		all := in.Sheet.Readings
+		all := slices.DeleteFunc(in.Sheet.Readings, func(a Answer) bool { return a.Question == WireVoltage })
 		in.Sheet.Readings = nil
 		before := Assess(in)
 		in.Sheet.Readings = all

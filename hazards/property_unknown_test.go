@@ -40,6 +40,8 @@ func drawKnown(t *rapid.T, q Question, in Input) Said {
 		return told(in.Block.TreeHeight)
 	case q.NA && rapid.Bool().Draw(t, "na"):
 		return Said{Is: NotApplicable}
+	case q.Part != "" && rapid.Bool().Draw(t, "part"):
+		return told(q.Part)
 	case q.Kind == YesNo || (q.None && rapid.Bool().Draw(t, "none")):
 		return Said{Is: rapid.SampledFrom([]string{Yes, No}).Draw(t, "yes")}
 	case len(q.Coarse) > 0 && rapid.Bool().Draw(t, "coarse"):
@@ -55,7 +57,7 @@ func drawKnown(t *rapid.T, q Question, in Input) Said {
 }
 
 func drawQuantity(t *rapid.T, q Question) string {
-	unit, most := map[string]string{"slope": "%", "length": "m", "time": "min", "volume": "L", "speed": "km/h", "temperature": "C", "share": "%", "count": ""}[string(q.Of)], 60
+	unit, most := map[string]string{"slope": "%", "length": "m", "time": "min", "volume": "L", "speed": "km/h", "temperature": "C", "share": "%", "count": "", "voltage": "kV"}[string(q.Of)], 60
 	if q.Of == "count" {
 		most = mostForce
 	}
@@ -107,6 +109,12 @@ func everyAnswer(in Input, q Question) []Said {
 	}
 	for _, w := range q.Coarse {
 		out = append(out, told(w.Word))
+	}
+	if q.Part != "" {
+		out = append(out, told(q.Part))
+	}
+	if q.ID == Wires {
+		out = append(out, Said{Is: Yes})
 	}
 	switch {
 	case q.Kind == YesNo:

@@ -43,6 +43,8 @@ const (
 	Outside       = "outside-contact"
 	OutsideTested = "outside-tested"
 	MissedPlan    = "missed-call-plan"
+	WireVoltage   = "wire-voltage"
+	FireTools     = "fire-tools"
 )
 
 // Bounds of what can be meant; beyond them a slip of the pen is more likely (company choice).
@@ -55,6 +57,7 @@ const (
 	mostWalk    = 20e3
 	mostClimb   = 2000
 	mostFuel    = 2000 // litres
+	mostVolts   = 1.2e6
 )
 
 var readings = []Question{
@@ -66,11 +69,13 @@ var readings = []Question{
 	{ID: Humidity, Section: Measured, Kind: Value, Of: units.Share, Such: "55%, or a word: " + inWords(dampWords), Coarse: dampWords, Max: 100, Text: "What is the relative humidity then?"},
 	{ID: WBGT, Section: Measured, Kind: Value, Of: units.Temperature, Such: "24C", Min: coldestAir, Max: hottestWBGT, Text: "What is the WBGT, if it is measured?"},
 	{ID: NewToHeat, Section: Measured, Kind: YesNo, Bad: Yes, Text: "Is anybody not used to the heat yet?"},
+	{ID: WireVoltage, Section: Measured, Kind: Value, Of: units.Voltage, Such: "25kV", Max: mostVolts, Text: "What voltage does the owner of the nearest wire name? Blank counts as the highest."},
 
 	{ID: FireClass, Section: FireRisk, Kind: Words, NA: true, Such: "one of " + strings.Join(fire.ClassNames(), ", "), Text: "What is the fire agency's danger class today?"},
 	{ID: FireClassAt, Section: FireRisk, Kind: Clock, Text: "At what time was that class read?"},
 	{ID: FireClassBy, Section: FireRisk, Kind: Words, Text: "Where was it read?", Carried: true},
 	{ID: FireStation, Section: FireRisk, Kind: Words, Text: "Whose noon readings count here? (the same words every day; else the block)", Carried: true},
+	{ID: FireTools, Section: FireRisk, Kind: YesNo, Bad: No, Text: "Are a hand tool and water for fire with the crew?"},
 	{ID: FireWatch, Section: FireRisk, Kind: Person, None: true, Text: "Who watches for fire after the last saw?"},
 
 	{ID: KitDistance, Section: WayOut, Kind: Value, Of: units.Length, Such: "300m", Max: mostWalk, Text: "How far from the first-aid kit does the farthest one work?"},

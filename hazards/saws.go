@@ -7,12 +7,15 @@ import "strings"
 var sawStops = map[string]struct{ why, do string }{
 	SawTagged:  {"it is tagged out", "another saw, until it is cleared"},
 	SawGuard:   {"the guard is not fitted and whole", "fit a whole guard"},
-	SawRing:    {"the blade does not ring clear; scrap it", "fit another blade"},
+	SawRing:    {"the blade is cracked or does not ring clear; scrap it", "fit another blade"},
 	SawIdle:    {"the blade turns at idle", "set the idle, or another saw"},
 	SawStop:    {"the stop control does not kill the engine", "repair it, or another saw"},
 	SawNut:     {"the blade nut is not tight by wrench", "tighten it by wrench"},
 	SawRelease: {"the harness release does not drop the saw", "another harness"},
 	SawNoLeak:  {"it leaks", "repair it, or another saw"},
+
+	SawThrottle: {"the throttle does not spring back or its lock-out does not hold", "repair it, or another saw"},
+	SawHandles:  {"a handle, mount, hook or hip pad is broken", "repair it, or another saw"},
 }
 
 // saws goes through the checks of each saw that is here, and what the book knows about it.
@@ -24,7 +27,7 @@ func (d *day) saws() {
 		for _, q := range sawChecks {
 			stop, stops := sawStops[q.ID]
 			switch a := s.Said(q.ID); {
-			case !stops:
+			case !stops || (!s.Asked(q.ID) && contains(laterChecks, q.ID)):
 			case a.Is == DontKnow:
 				d.stopSaw(s.ID, q.ID, NotYet, d.name(a.Who)+" finds out by "+a.By, "not known yet: "+q.Text+" "+d.name(a.Who)+" finds out by "+a.By)
 			case a.Is == q.Bad:
@@ -50,6 +53,8 @@ func (d *day) bookSaw(id string) {
 		d.stopSaw(id, "not-on-list", NotYet, "put it on the saw list first", "it is not on the saw list; unknown counts as not fit")
 	case known.Tagged != "":
 		d.stopSaw(id, "tagged-in-book", Stopped, "another saw, until it is cleared", "it is tagged out in the book: "+known.Tagged)
+	case known.Screen != "" && d.fireSeason():
+		d.stopSaw(id, "spark-screen", Stopped, "fit a whole screen, or another saw", "its spark screen is not whole, and it is fire season: "+known.Screen)
 	case known.Retired:
 		d.stopSaw(id, "retired", Stopped, "another saw", "it is retired; it does not run again")
 	}

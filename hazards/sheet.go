@@ -6,8 +6,9 @@ import (
 )
 
 // SheetFormat is the first line of a day sheet. A later layout gets a later number. Format 1 had no end line, and let dead trees, heavy
-// rain, wind and fire class stay blank.
-const SheetFormat = "ringtrue/day-sheet/2"
+// rain, wind and fire class stay blank. Format 2 did not ask who helps if the first aider is hurt, for a stop signal, who else is there,
+// how far the nearest wire is, and about throttle and handles of a saw.
+const SheetFormat = "ringtrue/day-sheet/3"
 
 // What an answer can be.
 const (
@@ -141,23 +142,52 @@ func (s Sheet) answered(question string) (a Said, ok bool) {
 	return Said{}, false
 }
 
-// wereReadings are the questions that could stay blank on sheets of format 1. Where one is missing from a sheet recorded then, nobody
-// looked, and the answer says so.
-var wereReadings = []string{HeavyRain, WindForce, DeadTrees}
+// later are the questions that could stay blank on sheets of format 1, or that formats 1 and 2 did not ask, and laterChecks the checks
+// of a saw. Where one is missing from a sheet recorded then, nobody looked, and the answer says so.
+var (
+	later       = []string{HeavyRain, WindForce, DeadTrees, AiderHurt, StopSignal, WhoElse}
+	laterChecks = []string{SawThrottle, SawHandles}
+)
 
-// Blanks lists what a sheet of format 1 left blank that has to be answered since.
+func cameLater(id string) bool { return contains(later, id) }
+
+// Blanks lists what a sheet of an earlier format left blank or was not asked that has to be answered since, checks of saws with it.
 func (s Sheet) Blanks() []string {
 	var list []string
-	for _, id := range wereReadings {
+	for _, id := range later {
 		if _, ok := s.answered(id); !ok {
 			list = append(list, id)
+		}
+	}
+	for _, check := range laterChecks {
+		if s.lacksCheck(check) {
+			list = append(list, check)
 		}
 	}
 	return list
 }
 
+func (s Sheet) lacksCheck(check string) bool {
+	for _, line := range s.Saws {
+		if !line.Asked(check) {
+			return true
+		}
+	}
+	return false
+}
+
 // Said returns the answer to a check of this saw. A check that is not on the line counts as not known.
 func (s SawLine) Said(check string) Said { return said(s.Checks, check) }
+
+// Asked reports whether a check stands on the line.
+func (s SawLine) Asked(check string) bool {
+	for _, a := range s.Checks {
+		if a.Question == check {
+			return true
+		}
+	}
+	return false
+}
 
 // groundSeen says who answered for the ground and when: light decides whether that counts.
 func (s Sheet) groundSeen() (by, at string) {

@@ -31,7 +31,9 @@ func (r *reader) said(n, parent *yaml.Node, where string, q Question) Said {
 			r.say(line, "%s: not applicable is no answer here; %s", where, q.howTo())
 		}
 		return Said{Is: NotApplicable, Who: who, At: at}
-	case known && (q.Kind == YesNo || (q.None && word == No)):
+	case q.Part != "" && strings.EqualFold(t, q.Part):
+		return Said{Is: Told, Value: q.Part, Who: who, At: at}
+	case known && (q.Kind == YesNo || (q.None && word == No) || word == q.Bad):
 		return Said{Is: word, Who: who, At: at}
 	case q.Kind == YesNo || (known && q.Kind != Value && q.Kind != Clock):
 		r.say(line, "%s: %q is no answer; %s", where, t, q.howTo())

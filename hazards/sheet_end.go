@@ -30,7 +30,11 @@ func (w *writer) end() {
 	w.pair("end", SheetEnd(sheetQuestions()))
 }
 
-const formatOne = "ringtrue/day-sheet/1"
+// earlier formats, and why a sheet of each is not read.
+var earlier = map[string]string{
+	"ringtrue/day-sheet/1": "it could be cut unseen, and leave dead trees, heavy rain, wind and fire class blank",
+	"ringtrue/day-sheet/2": "it does not ask who helps if the first aider is hurt, for a stop signal, who else is here, how far the nearest wire is, and about throttle and handles",
+}
 
 // format refuses other formats before anything else is looked at.
 func (r *reader) format(root *yaml.Node) error {
@@ -38,8 +42,8 @@ func (r *reader) format(root *yaml.Node) error {
 	if blank(n) || n.Kind != yaml.ScalarNode || n.Value == SheetFormat {
 		return nil
 	}
-	if n.Value == formatOne {
-		return fmt.Errorf("%s:%d: %w, %s: it could be cut unseen, and leave dead trees, heavy rain, wind and fire class blank; write a new one", r.name, n.Line, ErrFormat, n.Value)
+	if why := earlier[n.Value]; why != "" {
+		return fmt.Errorf("%s:%d: %w, %s: %s; write a new one", r.name, n.Line, ErrFormat, n.Value, why)
 	}
 	r.say(n.Line, "format is %q; this version reads %s", n.Value, SheetFormat)
 	return r.err()

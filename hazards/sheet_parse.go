@@ -31,7 +31,7 @@ var (
 
 // ParseSheet reads a filled day sheet. Name stands before every message. It is strict: unknown keys, blank or unknown
 // answers, values without unit, people and saws named twice, an end line that is missing or counts otherwise are all refused, every
-// problem at once, each as "NAME:LINE: …" on its own line, in the order of the file; a sheet of format 1 with ErrFormat alone. Asks are the questions of events that the book knows: those that
+// problem at once, each as "NAME:LINE: …" on its own line, in the order of the file; a sheet of an earlier format with ErrFormat alone. Asks are the questions of events that the book knows: those that
 // the sheet has to answer may not be missing, and no others may stand there; without asks, each that stands there is taken.
 func ParseSheet(name string, text []byte, asks ...EventQuestion) (Sheet, error) {
 	return ParseSheetFor(name, text, Known{}, asks...)
@@ -241,6 +241,9 @@ func (r *reader) saws(n *yaml.Node) []SawLine {
 			r.say(item.Line, "saws: saw %s stands twice, %s", s.ID, before)
 		}
 		for _, q := range sawChecks {
+			if blank(f[q.ID]) && contains(r.known.Blank, q.ID) {
+				continue
+			}
 			s.Checks = append(s.Checks, Answer{q.ID, r.said(f[q.ID], item, "saw "+orWords(s.ID, "without an id")+", "+q.ID, q)})
 		}
 		out = append(out, s)

@@ -47,7 +47,7 @@ func TestParseSheetNamesEveryProblem(t *testing.T) {
 	cases := []struct{ name, old, new, at, want string }{
 		{"unknown key", "\nby: okafor", "\nbye: okafor", "bye:", `sheet: "bye" is not known; did you mean by?`},
 		{"misspelt question", "  wires: no", "  wirse: no", "wirse:", `answers: "wirse" is not known; did you mean wires?`},
-		{"missing question", "  wires: no\n", "", "  call-by:", "wires is blank: Are there wires within reach of a stem or a saw?"},
+		{"missing question", "  wires: no\n", "", "  call-by:", "wires is blank: How far from where you cut is the nearest power wire?"},
 		{"blank answer", "  thunder: no", "  thunder:", "  thunder:", "thunder is blank: Is there thunder or lightning?"},
 		{"unknown word", "  hung-up: no", "  hung-up: maybe", "hung-up: maybe", `hung-up: "maybe" is no answer; write yes, no, or don't know yet - NAME by 07:30`},
 		{"value without unit", "steepest-slope: 8%", "steepest-slope: 8", "steepest-slope: 8", `steepest-slope: "8" has no unit`},
@@ -66,8 +66,9 @@ func TestParseSheetNamesEveryProblem(t *testing.T) {
 		{"control on experience", "  - {for: hidden-base", "  - {for: first-month", "for: first-month", "controls: nothing lowers first-month; change the ground or the task"},
 		{"control without owner", "owner: luis", "owner: ", "  - {for: hidden-base", "controls: owner is blank: who sees to it?"},
 		{"unknown kind", "  - {for: hidden-base, kind: organised", "  - {for: hidden-base, kind: organized", "kind: organized", `"organized" is not a kind of control; use taken away, technical, organised, training, ppe; did you mean organised?`},
-		{"unknown format", "format: ringtrue/day-sheet/2", "format: ringtrue/day-sheet/9", "format:", "this version reads ringtrue/day-sheet/2"},
-		{"earlier format", "format: ringtrue/day-sheet/2", "format: ringtrue/day-sheet/1", "format:", "the sheet is of an earlier format, ringtrue/day-sheet/1: it could be cut unseen, and leave dead trees, heavy rain, wind and fire class blank; write a new one"},
+		{"unknown format", "format: ringtrue/day-sheet/3", "format: ringtrue/day-sheet/9", "format:", "this version reads ringtrue/day-sheet/3"},
+		{"earlier format", "format: ringtrue/day-sheet/3", "format: ringtrue/day-sheet/1", "format:", "the sheet is of an earlier format, ringtrue/day-sheet/1: it could be cut unseen, and leave dead trees, heavy rain, wind and fire class blank; write a new one"},
+		{"format 2", "format: ringtrue/day-sheet/3", "format: ringtrue/day-sheet/2", "format:", "the sheet is of an earlier format, ringtrue/day-sheet/2: it does not ask who helps if the first aider is hurt"},
 		{"end counts fewer", SheetEnd(sheetQuestions()), SheetEnd(sheetQuestions() - 1), "end:", "; a whole sheet ends with \"" + SheetEnd(sheetQuestions())},
 		{"end blank", "end: " + SheetEnd(sheetQuestions()), "end:", "end:", "the sheet has no end line: part of it is lost"},
 		{"end not last", "end: " + SheetEnd(sheetQuestions()), "end: " + SheetEnd(sheetQuestions()) + "\nvisitors:", "end:", "end is not the last line of the sheet"},
@@ -183,7 +184,7 @@ func TestNotKnownThenIsAskedAgain(t *testing.T) {
 
 func TestSheetMarksWhatStopsTheSite(t *testing.T) {
 	text := string(WriteSheet(Sheet{}, Hints{}))
-	require.Contains(t, text, "# Are there wires within reach of a stem or a saw? [STOP if yes]\n")
+	require.Contains(t, text, "# How far from where you cut is the nearest power wire? No: none was seen. Yes: within reach. [STOP if yes; with unit: 40m or 130ft]\n")
 	require.Contains(t, text, "# Who is first aider today? [STOP if no; name, or no]\n")
 	require.Contains(t, text, "does not say that work is safe")
 	require.Contains(t, text, "Cut protection made for chain saws is not made for this blade.")
@@ -249,6 +250,8 @@ func drawSaid(t *rapid.T, q Question) Said {
 		return Said{Is: NotApplicable}
 	case pick == 2 && q.None:
 		return Said{Is: No}
+	case pick == 3 && q.Part != "":
+		return told(q.Part)
 	}
 	switch q.Kind {
 	case Clock:
@@ -259,7 +262,7 @@ func drawSaid(t *rapid.T, q Question) Said {
 		return told(words().Draw(t, "words"))
 	case Value:
 		return told(map[units.Dimension]string{units.Time: "45min", units.Slope: "12.5deg", units.Length: "0.5m", units.Volume: "2gal",
-			units.Count: "3", units.Speed: "12mph", units.Temperature: "-4.5C", units.Share: "40%"}[q.Of])
+			units.Count: "3", units.Speed: "12mph", units.Temperature: "-4.5C", units.Share: "40%", units.Voltage: "25kV"}[q.Of])
 	}
 	return Said{Is: rapid.SampledFrom([]string{Yes, No}).Draw(t, "yes or no")}
 }

@@ -81,6 +81,9 @@ func (w *writer) head(s Sheet, h Hints) {
 	w.pair("block", s.Block)
 	if b := h.Block; b.ID != "" {
 		w.comment("%s. The card says: steepest %s, stems up to %s, walk %s, ambulance %s.", b.Name, b.SlopeMax, b.TreeHeight, b.Walk, b.Ambulance)
+		if b.Nesting != "" {
+			w.comment("Nests are left alone: %s.", oneLine(b.Nesting))
+		}
 	}
 	w.pair("block-edition", editionText(s.BlockEdition))
 	w.pair("day", s.Day)
@@ -264,6 +267,8 @@ func (q Question) mark() string {
 		words = append(words, "STOP if "+stop)
 	}
 	switch {
+	case q.Part != "":
+		words = append(words, "no, "+q.Part+" or yes")
 	case q.Of == units.Count:
 		words = append(words, "a number: "+q.Such)
 	case q.Kind == Value:
@@ -294,6 +299,12 @@ func (q Question) howTo() string {
 	}[q.Kind]
 	if q.Of == units.Count {
 		form = "a number (" + q.Such + ")"
+	}
+	if q.Part != "" {
+		form += ", " + q.Part
+	}
+	if q.Kind == Value && q.Bad != "" {
+		form += ", " + q.Bad
 	}
 	if q.None {
 		form += ", no"

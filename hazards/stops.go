@@ -29,20 +29,20 @@ var plainStops = map[string]plainStop{
 		line: "the wind takes the fall", do: "wait until you can say where each stem lands"},
 	Hidden: {topic: TopicEmergency, when: "yes", means: Stopped, what: "Fog, smoke or dusk hides the neighbours. Wait until each one sees the next.",
 		line: "fog, smoke or dusk hides the neighbours", do: "wait until each one sees the next"},
-	Wires: {topic: TopicEmergency, when: "yes", means: Stopped, what: "Wires within reach. Keep off that ground, then answer again.",
-		line: "wires within reach", do: "keep off that ground, then answer again"},
-	HungUp: {topic: TopicSpacing, when: "yes", means: Stopped, what: "Hung-up trees where you work. Mark them and stay two tree lengths off, then answer again.",
-		line: "hung-up trees where you work", do: "mark them, stay two tree lengths off, then answer again"},
-	WindThrown: {topic: TopicSpacing, when: "yes", means: Stopped, what: "Wind-thrown trees where you work. Mark them and stay two tree lengths off, then answer again.",
-		line: "wind-thrown trees where you work", do: "mark them, stay two tree lengths off, then answer again"},
+	Wires: {topic: TopicEmergency, when: "yes", means: Stopped, what: "Power wires within reach. Keep off that ground, then answer again. A wire that is down or touched: keep 10 m off and call.",
+		line: "wires within reach", do: wiresDo},
+	HungUp: {topic: TopicSpacing, when: "yes", means: Stopped, what: "Hung-up trees where you work. Never cut the tree it hangs in, never fell another onto it, never slice its butt. What one person cannot pull down by hand, saw stopped and unhooked: ribbon, at least two of its lengths off, report; then answer again.",
+		line: "hung-up trees where you work", do: "never cut or fell onto the tree it hangs in; ribbon, two of its lengths off"},
+	WindThrown: {topic: TopicSpacing, when: "yes", means: Stopped, what: "Wind-thrown trees where you work. Mark them and stay at least two tree lengths off, then answer again.",
+		line: "wind-thrown trees where you work", do: "mark them, stay at least two tree lengths off, then answer again"},
 	CallBy: {topic: TopicEmergency, when: "no", means: NotYet, what: "No way to call for help.",
 		line: "no way to call for help", do: "bring one that works from here"},
 	CallAnswered: {topic: TopicEmergency, when: "no", means: NotYet, what: "No test call was answered today. Get an answer from this block first.",
 		line: "no test call was answered today", do: "get an answer from this block first"},
 	FirstAider: {topic: TopicFirstAid, when: "no", means: NotYet, what: "No first aider today.",
 		line: "no first aider today", do: "name one who is here"},
-	WhoCalls: {topic: TopicEmergency, when: "no", means: NotYet, what: "Nobody is named to call if the trainer is hurt.",
-		line: "nobody is named to call if the trainer is hurt", do: "name somebody who is here", asks: "It is not settled who calls if the trainer is hurt."},
+	WhoCalls: {topic: TopicEmergency, when: "no", means: NotYet, what: "Nobody is named to call if the boss is hurt.",
+		line: "nobody is named to call if the boss is hurt", do: "name somebody who is here", asks: "It is not settled who calls if the boss is hurt."},
 }
 
 // stops goes through the plain stops, and then through those that name a person or a time. Who is alone has nobody on the block to call;
@@ -68,7 +68,7 @@ func (d *day) plainly(id string, stop plainStop) {
 		what, line = firstOf(stop.asks, what), "not known yet: "+line
 	}
 	if d.answers[id].Is == DontKnow && stop.asks != "" {
-		line = "not settled: who calls if the trainer is hurt"
+		line = "not settled: who calls if the boss is hurt"
 	}
 	d.limit(limited{topic: stop.topic, id: id, effect: StopSite, means: stop.means, what: what + d.remark(id), line: line, do: stop.do})
 }

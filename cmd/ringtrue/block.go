@@ -68,6 +68,10 @@ from the older edition are refused. Write roles, not names, in the emergency tex
 	f.StringVar(&o.Meeting, "meeting", "", "meeting point")
 	f.StringVar(&o.PlanB, "plan-b", "", "the plan without a helicopter")
 	f.StringVar(&o.Carry, "carry", "", "who comes to carry somebody out, where the crew alone is too few; nobody takes it back")
+	f.StringVar(&o.Landing, "landing", "", "where a helicopter lands; nobody or none takes this and the next three back")
+	f.StringVar(&o.Gate, "gate", "", "gate on the way, and where its key is")
+	f.StringVar(&o.Hospital, "hospital", "", "nearest hospital that takes the injured")
+	f.StringVar(&o.Nesting, "nesting", "", "window in which nests are left alone, and who says so, as \"1 April to 15 August, regional biologist\"")
 	f.StringVar(&o.since, "since", "", "since when the card holds")
 	return c
 }
@@ -96,8 +100,10 @@ func (a *app) addBlock(o blockOptions) (store.Person, hazards.Block, []training.
 	if known {
 		card = newer(old, card)
 	}
-	if card.Carry == "nobody" {
-		card.Carry = ""
+	for _, told := range card.Optional() {
+		if *told == "nobody" || *told == "none" {
+			*told = ""
+		}
 	}
 	if known && sameCard(card, old) {
 		p.addf("name what has changed: ringtrue block add "+o.ID+" --walk 50min", "nothing differs from edition %d of the card of block %s", old.Edition, o.ID)
@@ -124,7 +130,8 @@ func newer(old, now hazards.Block) hazards.Block {
 	for _, f := range []struct{ to, from *string }{
 		{&now.Name, &old.Name}, {&now.Kind, &old.Kind}, {&now.Lat, &old.Lat}, {&now.Lon, &old.Lon}, {&now.Access, &old.Access}, {&now.Walk, &old.Walk},
 		{&now.SlopeMax, &old.SlopeMax}, {&now.TreeHeight, &old.TreeHeight}, {&now.Ambulance, &old.Ambulance}, {&now.Call, &old.Call},
-		{&now.Road, &old.Road}, {&now.Channel, &old.Channel}, {&now.Meeting, &old.Meeting}, {&now.PlanB, &old.PlanB}, {&now.Carry, &old.Carry},
+		{&now.Road, &old.Road}, {&now.Channel, &old.Channel}, {&now.Meeting, &old.Meeting}, {&now.PlanB, &old.PlanB}, {&now.Carry, &old.Carry}, {&now.Landing, &old.Landing}, {&now.Gate, &old.Gate},
+		{&now.Hospital, &old.Hospital}, {&now.Nesting, &old.Nesting},
 	} {
 		if *f.to == "" {
 			*f.to = *f.from
@@ -239,6 +246,9 @@ func newBlockShowCmd(a *app) *cobra.Command {
 			a.mark()
 			a.say("block %s %s, card edition %d", b.ID, b.Name, b.Edition)
 			a.say("at %s,%s; by road %s, walk %s; slope up to %s, stems up to %s; ambulance %s", b.Lat, b.Lon, b.Access, b.Walk, b.SlopeMax, b.TreeHeight, b.Ambulance)
+			if b.Nesting != "" {
+				a.say("nests are left alone: %s", b.Nesting)
+			}
 			for _, line := range b.ReadAloud() {
 				a.say("  %s", line)
 			}

@@ -107,7 +107,7 @@ func (w *world) filledSheet(c *demoCrew, day time.Time, clock string, plan morni
 
 // demoReadings are what the demo's crews look at beside the questions that have to be answered.
 func demoReadings(plan morningPlan) []hazards.Answer {
-	said := map[string]hazards.Said{hazards.Temperature: told("17C"), hazards.KitDistance: told("100m"),
+	said := map[string]hazards.Said{hazards.Temperature: told("17C"), hazards.FireTools: said(hazards.Yes), hazards.KitDistance: told("100m"),
 		hazards.FireClass: told("low"), hazards.FireClassAt: told("06:10"), hazards.FireClassBy: told("agency page")}
 	if plan.full {
 		said[hazards.FireClass] = told("moderate")
@@ -214,7 +214,7 @@ func opposite(bad string) string {
 // demoValues are what the demo's crews answer where a value or words are asked.
 var demoValues = map[string]string{
 	hazards.CallBy: "radio 4", hazards.CallAnswered: "06:30", hazards.CheckIn: "30min", hazards.NeighbourDist: "30m",
-	"largest-stem": "5cm", hazards.FuelCan: "5L", hazards.WindForce: "3",
+	hazards.StopSignal: "both arms up", "largest-stem": "5cm", hazards.FuelCan: "5L", hazards.WindForce: "3",
 }
 
 // goodAnswer answers a question as a good morning would, except for what the plan says.
@@ -223,6 +223,10 @@ func (w *world) goodAnswer(q hazards.Question, c *demoCrew, card hazards.Block, 
 	switch {
 	case bad[q.ID]:
 		return said(q.Bad)
+	case q.ID == hazards.Wires || q.ID == hazards.WhoElse:
+		return said(hazards.No)
+	case q.ID == hazards.AiderHurt:
+		return told(c.supervisor)
 	case q.Kind == hazards.YesNo:
 		return said(opposite(q.Bad))
 	case q.Kind == hazards.Person:

@@ -19,10 +19,20 @@ func (m *morning) asked(q hazards.Question, said answers) []question {
 		return m.callBy(out, said)
 	case q.ID == hazards.WindForce:
 		return m.wind(out, said)
+	case q.ID == hazards.Wires:
+		out.choices = []choice{{hazards.No, "none was seen", "n"}, {hazards.Yes, "within reach: stops the site", "y"}}
+		return m.orWords(out, q, choice{toType, "further off: asks how far", "d"}, said)
+	case q.ID == hazards.Public:
+		return m.others(out, said)
+	case q.ID == hazards.WhoElse && said[hazards.Public] == hazards.No:
+		return nil // one key said both
+	case q.ID == hazards.WhoElse:
+		out.choices = []choice{{hazards.No, "nobody", "n"}}
+		return m.orWords(out, q, choice{toType, "somebody: asks who", "y"}, said)
 	case q.ID == hazards.FireClass:
 		return m.fireClass(out, said)
 	case q.Kind == hazards.YesNo:
-		out.choices = answersTo(q.NA)
+		out.choices = answersTo(q)
 		if stop := q.StopsIf(); stop != "" {
 			out.help = stop + " stops the site"
 		}
@@ -34,10 +44,13 @@ func (m *morning) asked(q hazards.Question, said answers) []question {
 	return m.orDontKnow(out, said)
 }
 
-// answersTo are the one-key answers to a yes-no question.
-func answersTo(notApplicable bool) []choice {
+// answersTo are the one-key answers to a yes-no question, less than all of it among them.
+func answersTo(q hazards.Question) []choice {
 	list := yesOrNo()
-	if notApplicable {
+	if q.Part != "" {
+		list = append(list, choice{q.Part, q.Part, q.Part[:1]})
+	}
+	if q.NA {
 		list = append(list, choice{hazards.NotApplicable, hazards.NotApplicable, "-"})
 	}
 	return append(list, choice{dontKnow, hazards.DontKnow + ": counts as the worst until somebody finds out", "?"})
@@ -52,6 +65,9 @@ func typedHow(q hazards.Question) string {
 	case hazards.Clock:
 		help = "clock time, as 0640"
 	}
+	if q.Kind == hazards.Value && q.Bad != "" {
+		help += ", " + q.Bad
+	}
 	if q.None {
 		help += ", or no"
 	}
@@ -59,6 +75,26 @@ func typedHow(q hazards.Question) string {
 		help += ", or not applicable"
 	}
 	return help + ", or ? for " + hazards.DontKnow
+}
+
+// others asks about who may walk in and who else is here by one key: nobody at all is the answer to both.
+func (m *morning) others(out question, said answers) []question {
+	out.choices = []choice{{hazards.No, "no, and nobody else works, drives or shoots here", "n"}, {hazards.Yes, "yes", "y"},
+		{toType, "no, but somebody else works, drives or shoots here", "o"}, {dontKnow, hazards.DontKnow, "?"}}
+	return m.orDontKnow(out, said)
+}
+
+// toType is the choice behind which an answer is typed.
+const toType = "to type"
+
+// orWords asks by one key, and behind the last one for what has to be typed.
+func (m *morning) orWords(out question, q hazards.Question, last choice, said answers) []question {
+	out.choices = append(out.choices, last, choice{dontKnow, hazards.DontKnow, "?"})
+	qs := m.orDontKnow(out, said)
+	if said[q.ID] == toType {
+		qs = append(qs, question{id: q.ID + " in words", title: q.Text, help: typedHow(q), check: m.typed(q)})
+	}
+	return qs
 }
 
 // callBy asks what help is called with: what the block card names can be picked, and anything else be written.
@@ -214,7 +250,11 @@ func (m *morning) answerOf(q hazards.Question, said answers) hazards.Answer {
 	if _, ok := m.stable(q); ok && !slices.Contains(said.list(askStale), q.ID) {
 		return hazards.Answer{Question: q.ID, Said: m.Last.Said(q.ID).Carried()}
 	}
-	if q.ID == hazards.CallBy && said[q.ID] == dontKnow {
+	switch {
+	case q.ID == hazards.Public && said[q.ID] == toType, q.ID == hazards.WhoElse && said[hazards.Public] == hazards.No:
+		return hazards.Answer{Question: q.ID, Said: hazards.Said{Is: hazards.No}}
+	}
+	if (q.ID == hazards.CallBy && said[q.ID] == dontKnow) || said[q.ID] == toType {
 		return hazards.Answer{Question: q.ID, Said: saidOf(q.ID+" in words", said)}
 	}
 	return hazards.Answer{Question: q.ID, Said: saidOf(q.ID, said)}

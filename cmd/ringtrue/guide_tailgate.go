@@ -145,7 +145,7 @@ func (m *morning) questions(said answers) []question {
 	}
 	qs = append(qs, m.readings(said)...)
 	for _, e := range m.Asks {
-		qs = append(qs, m.orDontKnow(question{id: hazards.AskKey(e.Event), title: e.Question, help: e.About(), choices: answersTo(true)}, said)...)
+		qs = append(qs, m.orDontKnow(question{id: hazards.AskKey(e.Event), title: e.Question, help: e.About(), choices: answersTo(hazards.Question{NA: true})}, said)...)
 	}
 	return append(qs, m.last(said)...)
 }
@@ -293,7 +293,7 @@ func (m *morning) saws(said answers) []question {
 			continue
 		}
 		for _, q := range hazards.SawChecks() {
-			qs = append(qs, m.orDontKnow(question{id: id + " " + q.ID, title: "Saw " + id + ": " + q.Text, choices: answersTo(false)}, said)...)
+			qs = append(qs, m.orDontKnow(question{id: id + " " + q.ID, title: "Saw " + id + ": " + q.Text, choices: answersTo(q)}, said)...)
 		}
 	}
 	return qs

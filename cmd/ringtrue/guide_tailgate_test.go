@@ -105,7 +105,7 @@ func TestGuideTailgateDontKnow(t *testing.T) {
 	path := bigCrew(t)
 	u := sitAt(t, path, "2026-05-07T06:40", "xterm-256color", 80, "tailgate", "check", "--as", "ada")
 	u.sees("Which block is it today?")
-	u.press(enter + "1" + enter + enter + "y" + enter + "1" + enter + "1" + "  6:30 " + enter + "1-n" + "?" + "1" + "0730" + enter + "\x03")
+	u.press(enter + "1" + enter + enter + "y" + enter + "1" + enter + "1" + "  6:30 " + enter + "1--n" + "?" + "1" + "0730" + enter + "\x03")
 	u.ends(exitInterrupted)
 	text, err := os.ReadFile(path + ".tailgate-check.draft.yaml")
 	require.NoError(t, err)

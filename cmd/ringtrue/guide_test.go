@@ -18,6 +18,8 @@ import (
 
 	"github.com/creack/pty"
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringtrue/hazards"
 )
 
 // atTerminal is somebody at a real terminal: every byte written to it is one key press, and what it shows is kept.
@@ -251,10 +253,10 @@ func TestGuideSmallTerminal(t *testing.T) {
 const plainDay = enter + // the block
 	"12345678" + enter + enter + "y" + // who is here, as planned last, fit
 	"12345678" + enter + // every saw in order
-	"1" + "630" + enter + "12" + "n" + // the call, the first aider and who calls, tired
+	"1" + "630" + enter + "122" + "n" + // the call, the first aider, who calls and who helps, tired
 	"nnn2nn" + "nnnnn" + "nn" + // sky, ground
 	"25m" + enter + "n" + // spread out
-	"nnnny" + // the fuel spot
+	"nnny" + // the fuel spot
 	"3" + enter + "y" + enter + "n" + "1" + "y" // the fire class, no other readings, the place, no visitors, not begun, who decides, record it
 
 // One look may cover two skills; what restricts stands first in what will be recorded.
@@ -307,7 +309,7 @@ func TestKeysSaid(t *testing.T) {
 	for said, q := range map[string]question{
 		"":                     {},
 		"y or n":               {choices: yesOrNo()},
-		"y, n, - or ?":         {choices: answersTo(true)},
+		"y, n, - or ?":         {choices: answersTo(hazards.Question{NA: true})},
 		"1 to 3 or -":          {choices: []choice{{value: "a"}, {value: "b"}, {value: "c"}, {value: "no", key: "-"}}},
 		"1 to 9, a, b, - or ?": {choices: append(plainChoices(strings.Fields("a b c d e f g h i j k")), choice{value: "no", key: "-"}, choice{value: "?", key: "?"})},
 		"1 or 2":               {choices: plainChoices([]string{"a", "b"})},

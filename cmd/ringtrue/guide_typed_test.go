@@ -175,14 +175,14 @@ func TestGuideKillersAtTheTerminal(t *testing.T) {
 	u.sees("Which block is it today?")
 	u.press(enter + "12" + enter + enter + "y" + enter + "12" + enter + "1" + "730" + enter)
 	u.sees("not taken: 07:30 has not come yet; it is 06:40")
-	u.press("\x7f\x7f\x7f" + "630" + enter + "12" + "n" + "nnn")
+	u.press("\x7f\x7f\x7f" + "630" + enter + "122" + "n" + "nnn")
 	u.sees("What does the wind do to the trees?")
 	u.press(enter)
 	u.sees("not taken: this needs an answer: ")
 	u.press("4" + "nn" + "nnn" + enter)
 	u.sees("not taken: this needs an answer: y, n or ?")
 	u.press("n")
-	u.sees("Are there standing dead or leaning trees within two lengths of where you") // as it was answered
+	u.sees("Are there standing dead or leaning trees within two tree lengths of where") // as it was answered
 	u.press("\x03")
 	u.ends(exitInterrupted)
 }

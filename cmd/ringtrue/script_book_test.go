@@ -43,7 +43,7 @@ const scriptPhrase = "three old saws under the pine"
 
 const (
 	met33   = "--met all --value elbow=125deg,quick-release=2s"
-	metGate = "1.3 2.1 3.3 4.2 5.3 5.4 11.1 12.1 12.2 --met all --value idle=0rpm,elbow=125deg,quick-release=2s,ignition=5m,4.2:start=5m,smoking=20m,5.4:signal=25m,press=30s,12.2:call=1min"
+	metGate = "1.3 2.1 3.3 4.2 5.3 5.4 11.1 12.1 12.2 --met all --value idle=0rpm,elbow=125deg,quick-release=2s,ignition=10m,4.2:start=5m,smoking=20m,5.4:signal=25m,press=30s,12.2:call=1min"
 )
 
 // crewLines: everybody oriented, all modules attended or credited, each gate skill met once, equipment issued, and an
@@ -143,12 +143,12 @@ func wordsOf(line string, quote rune) []string {
 // and Luis are there without a saw.
 var plainMorning = map[string]string{
 	"at": "06:40", "by": "okafor", "accepted-by": "okafor", "coordinates": "54.71, -124.92",
-	"call-by": "radio 5", "call-answered": "06:30", "check-in": "1h", "first-aider": "luis", "who-calls": "okafor", "tired-hurried": "no",
+	"call-by": "radio 5", "call-answered": "06:30", "check-in": "1h", "first-aider": "luis", "who-calls": "luis", "aider-if-hurt": "okafor", "stop-signal": "both arms up", "tired-hurried": "no",
 	"thunder": "no", "wind-takes-fall": "no", "heavy-rain": "no", "wind-force": "2", "neighbours-hidden": "no", "hot-day": "no",
-	"wires": "no", "hung-up": "no", "wind-thrown": "no", "dead-trees": "no", "public": "no", "steepest-slope": "12%", "wet-icy": "no", "rough-ground": "no", "dry-litter": "no",
-	"hidden-base": "no", "largest-stem": "4cm", "bent-stems": "no", "close-right": "no", "tallest-stem": "4m",
+	"wires": "no", "hung-up": "no", "wind-thrown": "no", "dead-trees": "no", "public": "no", "who-else": "no", "steepest-slope": "12%", "wet-icy": "no", "rough-ground": "no", "dry-litter": "no",
+	"hidden-base": "no", "largest-stem": "4cm", "bent-stems": "no", "tallest-stem": "4m",
 	"neighbour-distance": "25m", "one-above": "no",
-	"fuel-ignition": "5m", "fuel-start": "5m", "fuel-smoking": "20m", "fuel-hot": "no", "fuel-stalled": "no", "fuel-leak": "no", "fuel-unlabelled": "no",
+	"fuel-ignition": "10m", "fuel-start": "5m", "fuel-smoking": "20m", "fuel-hot": "no", "fuel-stalled": "no", "fuel-leak": "no", "fuel-unlabelled": "no",
 	"fuel-cab": "no", "fuel-water": "no", "fuel-far": "no", "fuel-can": "10L", "fuel-ready": "yes",
 	"fire-class": "low", "fire-class-at": "06:20", "fire-class-source": "the agency's page",
 }
@@ -158,7 +158,7 @@ const (
   - {worker: luis, level: no saw, fit: yes}
   - {worker: ben, saw: S1, group: light-brush, level: in hearing, fit: yes}
 `
-	plainSaws = `  - {id: S1, tagged: no, guard: yes, ring: yes, idle-still: yes, stop-works: yes, nut-tight: yes, release-works: yes, no-leak: yes, filed: yes}
+	plainSaws = `  - {id: S1, tagged: no, guard: yes, ring: yes, idle-still: yes, throttle: yes, stop-works: yes, nut-tight: yes, release-works: yes, handles: yes, no-leak: yes, filed: yes}
 `
 )
 

@@ -58,7 +58,7 @@ func (a *app) withSaw(w *hazards.Worker, group string, topics store.Topics, std 
 		perm.Reasons[i].Text = why // with the entry that says so
 	}
 	w.Permissions = map[string]training.Permission{g.ID: perm}
-	if err := a.forThickStems(w, topics, std, asked); err != nil {
+	if err := a.forStems(w, topics, std, asked); err != nil {
 		return err
 	}
 	w.Restricted = restricted(standings)
@@ -69,15 +69,30 @@ func (a *app) withSaw(w *hazards.Worker, group string, topics store.Topics, std 
 	return err
 }
 
-// forThickStems adds what a worker may do with stems that need two cuts, whatever group is planned: the thickest stem of the day is held
-// against it.
-func (a *app) forThickStems(w *hazards.Worker, topics store.Topics, std standards, asked training.Asked) error {
-	g, known := std.Group(hazards.TwoCut)
-	if _, there := w.Permissions[hazards.TwoCut]; there || !known {
+// clumpsGroup stands for bent stems where a curriculum has no group of their own.
+const clumpsGroup = "clumps"
+
+// forStems adds what a worker may do with stems that need two cuts, and with bent ones, whatever group is planned: the stems of the day
+// are held against it.
+func (a *app) forStems(w *hazards.Worker, topics store.Topics, std standards, asked training.Asked) error {
+	bent := hazards.Tension
+	if _, known := std.Group(bent); !known {
+		bent = clumpsGroup
+	}
+	if err := a.mayAlso(w, hazards.TwoCut, hazards.TwoCut, topics, std, asked); err != nil {
+		return err
+	}
+	return a.mayAlso(w, hazards.Tension, bent, topics, std, asked)
+}
+
+// mayAlso adds under a name what a worker may do in a group of the curriculum.
+func (a *app) mayAlso(w *hazards.Worker, name, group string, topics store.Topics, std standards, asked training.Asked) error {
+	g, known := std.Group(group)
+	if _, there := w.Permissions[name]; there || !known {
 		return nil
 	}
 	perm, err := a.permission(topics, g, standingsOf(topics, std, asked, &g), std, asked)
-	w.Permissions[g.ID] = perm
+	w.Permissions[name] = perm
 	return err
 }
 

@@ -79,6 +79,9 @@ func (a *app) knownSaw(card sawCard, asked training.Asked) (hazards.KnownSaw, er
 		return k, err
 	}
 	k.Tagged = strings.Join(why, "; ")
+	if k.Screen, err = a.openScreen(s); err != nil {
+		return k, err
+	}
 	if card.Edition == 0 || hasRules(s.rules, sawKeys) != nil {
 		return k, nil // not on a list, or an edition of the house rules from before they told of upkeep
 	}
@@ -113,4 +116,21 @@ func (a *app) sawHints(asked training.Asked) ([]string, error) {
 		}
 	}
 	return ids, nil
+}
+
+// openScreen says what is open on a saw that stops it in fire months only, "" where nothing is.
+func (a *app) openScreen(s sawAt) (string, error) {
+	for _, o := range s.open {
+		if o.Stops {
+			continue
+		}
+		w, err := a.openWords(training.Ref(o.Entry))
+		if err != nil {
+			return "", err
+		}
+		if kind, known := upkeep.DefectByID(w.id); known && kind.InFire {
+			return a.sayOpen(o, w, func(id string) string { return "{" + id + "}" }), nil // a recorded answer holds no name
+		}
+	}
+	return "", nil
 }

@@ -90,7 +90,7 @@ func (d *formDraft) morning(p *problems) error {
 	}
 	d.of = card.ID
 	d.grid.Wide = true
-	d.grid.Widths = []float64{19, 42, 22, 16, 12, 11, 11, 11, 11, 11}
+	d.grid.Widths = []float64{19, 42, 22, 16, 12, 11, 11, 11, 11, 11, 11, 11}
 	d.list("workers", crew)
 	d.list("saws", saws)
 	d.list("yes or no", []string{"yes", "no"})
@@ -312,6 +312,9 @@ func (d *formDraft) answers(q hazards.Question) workbook.Check {
 	name := "answers"
 	if q.NA {
 		words, name = append(words, hazards.NotApplicable), "answers, or not applicable"
+	}
+	if q.Part != "" {
+		words, name = append(words, q.Part), "answers, or "+q.Part
 	}
 	return workbook.Check{List: d.list(name, words)}
 }

@@ -36,31 +36,52 @@ const tiers = 4
 
 const (
 	tierList = "common practice, no source"
+	personal = "UK forestry accord note of March 2022 on personal kits (read in a restatement)"
 	baseKit  = "base kit read on a Swedish own-work equipment page; the tier is common practice, no source"
 )
+
+// every tier has one: what is needed where the road is near as well.
+var every = [tiers]int{1, 1, 1, 1}
 
 var parts = []Part{
 	{ID: "blade", Words: "spare blade, sharpened and set", Per: PerSaw, Need: [tiers]int{1, 2, 2, 2}, Source: tierList},
 	{ID: "file", Words: "round file with holder", Per: PerSaw, Need: [tiers]int{1, 1, 1, 1}, Source: baseKit},
-	{ID: "dressing", Words: "first dressing, on the person", Per: PerPerson, Need: [tiers]int{1, 1, 1, 1}, Source: tierList},
+	{ID: "dressing", Words: "trauma dressing, on the person", Per: PerPerson, Need: every, Source: personal},
+	{ID: "tourniquet", Words: "tourniquet, on the person", Per: PerSaw, Need: every, StopsWork: true, Source: personal},
+	{ID: "gauze", Words: "haemostatic gauze, on the person", Per: PerSaw, Need: every, Source: personal},
+	{ID: "aid-gloves", Words: "pair of first-aid gloves, on the person", Per: PerSaw, Need: every, Source: personal},
+	{ID: "card", Words: "today's written emergency card, on the person", Per: PerPerson, Need: every, Source: "WAC 296-54-513, written plan (read); that it is on the body is common practice, no source"},
+	{ID: "whistle", Words: "whistle, on the person", Per: PerPerson, Need: every, Source: "BC general safe work procedure (read)"},
+	{ID: "light", Words: "light, on the person", Per: PerPerson, Need: every, Source: tierList},
+	{ID: "first-aid-kit", Words: "first-aid kit", Per: PerCrew, Need: every, StopsWork: true, Source: tierList},
+	{ID: "stretcher", Words: "stretcher", Per: PerCrew, Need: every, Source: tierList},
+	{ID: "eye-wash", Words: "eye wash", Per: PerCrew, Need: every, Source: tierList},
+	{ID: "extinguisher", Words: "fire extinguisher", Per: PerCrew, Need: every, Source: tierList},
+	{ID: "fire-tool", Words: "hand tool for fire", Per: PerCrew, Need: every, Source: "BC Wildfire Regulation s. 5, heading read; in fire months"},
+	{ID: "fire-water", Words: "water pack for fire", Per: PerCrew, Need: every, Source: "BC Wildfire Regulation s. 5, heading read; in fire months"},
+	{ID: "spill-mat", Words: "spill mat", Per: PerCrew, Need: every, Source: tierList},
+	{ID: "ribbon", Words: "roll of marking ribbon", Per: PerCrew, Need: every, Source: tierList},
 	{ID: "plug", Words: "spark plug", Per: PerCrew, Need: [tiers]int{1, 1, 1, 1}, Source: baseKit},
 	{ID: "nut", Words: "blade nut and cup", Per: PerCrew, Need: [tiers]int{1, 1, 1, 1}, StopsWork: true, Source: tierList},
 	{ID: "guard-screw", Words: "screw of the guard", Per: PerCrew, Need: [tiers]int{1, 1, 1, 1}, StopsWork: true, Source: tierList},
 	{ID: "cord", Words: "starter cord", Per: PerCrew, Need: [tiers]int{0, 1, 1, 1}, Source: baseKit},
 	{ID: "can", Words: "fuel can", Per: PerCrew, Need: [tiers]int{0, 1, 2, 2}, Source: baseKit},
-	{ID: "transport-guard", Words: "blade guard for transport", Per: PerSaw, Need: [tiers]int{0, 1, 1, 1}, Source: baseKit},
+	{ID: "transport-guard", Words: "blade guard for carrying and transport", Per: PerSaw, Need: every, StopsWork: true, Source: "a maker's manual and Finnish tips (both read)"},
+	{ID: "wrench", Words: "wrench of the blade nut", Per: PerSaw, Need: every, StopsWork: true, Source: "a maker's manual and Finnish tips (both read)"},
+	{ID: "pin", Words: "locking pin of the gear head", Per: PerSaw, Need: every, StopsWork: true, Source: "a maker's manual and Finnish tips (both read)"},
 	{ID: "filter", Words: "air filter", Per: PerCrew, Need: [tiers]int{0, 1, 2, 2}, Source: baseKit},
 	{ID: "spring", Words: "starter spring", Per: PerCrew, Need: [tiers]int{0, 1, 2, 2}, Source: baseKit},
-	{ID: "tools", Words: "tools for blade and adjustments", Per: PerCrew, Need: [tiers]int{0, 1, 1, 1}, Source: baseKit},
+	{ID: "tools", Words: "tools for adjustments", Per: PerCrew, Need: [tiers]int{0, 1, 1, 1}, Source: baseKit},
 	{ID: "set-tool", Words: "setting iron with gauge", Per: PerCrew, Need: [tiers]int{0, 1, 1, 1}, Source: baseKit},
 	{ID: "grease", Words: "gear-head grease", Per: PerCrew, Need: [tiers]int{0, 1, 1, 1}, Source: baseKit},
 	{ID: "cap", Words: "tank cap", Per: PerCrew, Need: [tiers]int{0, 1, 1, 1}, Source: baseKit},
 	{ID: "hook", Words: "harness hook", Per: PerCrew, Need: [tiers]int{0, 1, 1, 1}, StopsWork: true, Source: tierList},
 	{ID: "throttle-cable", Words: "throttle cable", Per: PerCrew, Need: [tiers]int{0, 0, 1, 1}, Source: tierList},
 	{ID: "spare-saw", Words: "spare saw", Per: PerFour, Need: [tiers]int{0, 0, 0, 1}, Source: tierList},
-	{ID: "satellite", Words: "satellite device", Per: PerCrew, Need: [tiers]int{0, 0, 0, 1}, Source: tierList},
-	{ID: "shelter", Words: "shelter", Per: PerCrew, Need: [tiers]int{0, 0, 0, 1}, Source: tierList},
-	{ID: "food-water", Words: "extra food and water, one day", Per: PerPerson, Need: [tiers]int{0, 0, 0, 1}, Source: tierList},
+	{ID: "satellite", Words: "satellite device, or another that was tested from the block", Per: PerCrew, Need: every, StopsWork: true, Source: "common practice, no source; whatever the walk"},
+	{ID: "shelter", Words: "bivvy bag or foil", Per: PerPerson, Need: every, Source: tierList},
+	{ID: "water", Words: "drinking water for the day", Per: PerPerson, Need: every, Source: "NIOSH, a cup every 15 to 20 minutes in heat (read in a restatement)"},
+	{ID: "food-water", Words: "extra food, one day", Per: PerPerson, Need: [tiers]int{0, 0, 0, 1}, Source: tierList},
 }
 
 // PartIDs lists the ids of the parts.

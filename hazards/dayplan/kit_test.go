@@ -2,6 +2,7 @@ package dayplan
 
 import (
 	"fmt"
+	"maps"
 	"strings"
 	"testing"
 
@@ -18,13 +19,68 @@ func needs(t *testing.T, o Out) map[string]int {
 	return need
 }
 
+// always is what is carried whatever the walk: bleeding, calling, fire, water and shelter first, and what each saw is carried and tried with.
+func always(saws, people int) map[string]int {
+	out := map[string]int{}
+	for _, part := range []string{"tourniquet", "gauze", "aid-gloves", "transport-guard", "wrench", "pin"} {
+		out[part] = saws
+	}
+	for _, part := range []string{"dressing", "card", "whistle", "light", "shelter", "water"} {
+		out[part] = people
+	}
+	for _, part := range []string{"first-aid-kit", "stretcher", "eye-wash", "extinguisher", "fire-tool", "fire-water", "spill-mat", "ribbon", "satellite"} {
+		out[part] = 1
+	}
+	return out
+}
+
+func with(a, b map[string]int) map[string]int {
+	maps.Copy(a, b)
+	return a
+}
+
+// Personal kits: everybody with a saw can stop a bleeding leg before anybody comes (UK forestry accord note of March 2022, restated).
+func TestReview08BleedingKitForEachWithASaw(t *testing.T) {
+	near := needs(t, Out{Minutes: 1, Saws: 5, People: 7})
+	for _, part := range []string{"tourniquet", "gauze", "aid-gloves"} {
+		require.Equal(t, 5, near[part], part)
+	}
+	require.Equal(t, 7, near["dressing"])
+}
+
+func TestReview10WrittenCardForEach(t *testing.T) {
+	require.Equal(t, 7, needs(t, Out{Minutes: 1, Saws: 5, People: 7})["card"])
+}
+
+// Device, water, shelter, whistle and light do not hang on minutes of walking.
+func TestReview23CarriedFromTheFirstMinuteOn(t *testing.T) {
+	for _, minutes := range []float64{0, 9, 30, 61} {
+		need := needs(t, Out{Minutes: minutes, Saws: 2, People: 3})
+		for _, part := range []string{"water", "shelter", "whistle", "light"} {
+			require.Equal(t, 3, need[part], part)
+		}
+		for _, part := range []string{"satellite", "ribbon", "eye-wash", "spill-mat", "extinguisher", "first-aid-kit", "stretcher"} {
+			require.Equal(t, 1, need[part], part)
+		}
+	}
+}
+
+func TestReview24WrenchPinAndGuardPerSaw(t *testing.T) {
+	for _, minutes := range []float64{0, 9, 30, 61} {
+		need := needs(t, Out{Minutes: minutes, Saws: 4, People: 6})
+		for _, part := range []string{"wrench", "pin", "transport-guard"} {
+			require.Equal(t, 4, need[part], part)
+		}
+	}
+}
+
 // Trade notes §7: tiers by minutes of walking out; a part that stops work is carried one tier earlier.
 func TestKitByWalkOut(t *testing.T) {
 	two := Out{Saws: 2, People: 3}
 	at := func(minutes float64) map[string]int { two.Minutes = minutes; return needs(t, two) }
 
 	near := at(9)
-	require.Equal(t, map[string]int{"blade": 2, "file": 2, "dressing": 3, "plug": 1, "nut": 1, "guard-screw": 1}, near)
+	require.Equal(t, with(always(2, 3), map[string]int{"blade": 2, "file": 2, "plug": 1, "nut": 1, "guard-screw": 1}), near)
 
 	base := at(10)
 	require.Equal(t, 4, base["blade"])
@@ -41,23 +97,29 @@ func TestKitByWalkOut(t *testing.T) {
 	require.Equal(t, long, at(60))
 
 	far := at(61)
-	for _, part := range []string{"spare-saw", "satellite", "shelter"} {
-		require.Equal(t, 1, far[part], part)
-		require.NotContains(t, long, part)
-	}
+	require.Equal(t, 1, far["spare-saw"])
+	require.NotContains(t, long, "spare-saw")
 	require.Equal(t, 3, far["food-water"])
 	require.Equal(t, far, needs(t, Out{Minutes: 5, NoRoad: true, Saws: 2, People: 3}))
 	require.Equal(t, 2, needs(t, Out{NoRoad: true, Saws: 5})["spare-saw"], "a spare saw for four saws or fewer")
 }
 
 func TestKitShowsShortAndLowEarly(t *testing.T) {
-	stock := map[string]Stock{"blade": {Have: 2, Used: 1}, "file": {Have: 1}, "dressing": {Have: 1}, "plug": {Have: 5, Used: 2}, "nut": {}, "satellite": {Have: 1}}
+	stock := map[string]Stock{}
+	for part, n := range always(2, 1) {
+		stock[part] = Stock{Have: n}
+	}
+	maps.Copy(stock, map[string]Stock{"blade": {Have: 2, Used: 1}, "file": {Have: 1}, "dressing": {Have: 1}, "plug": {Have: 5, Used: 2}, "nut": {}, "spring": {Have: 1}})
 	lines := CompareKit(Out{Minutes: 5, Saws: 2, People: 1}, stock, starter(t))
 	var got []string
 	for _, l := range lines {
+		if always(2, 1)[l.ID] > 0 && l.ID != "dressing" {
+			require.Equal(t, Enough, l.State)
+			continue
+		}
 		got = append(got, fmt.Sprintf("%s %d/%d %s", l.ID, l.Have, l.Wanted, l.State))
 	}
-	require.Equal(t, []string{"nut 0/1 short", "guard-screw 0/1 short", "file 1/2 short", "blade 2/2 low", "dressing 1/1 enough", "plug 5/1 enough", "satellite 1/0 enough"}, got)
+	require.Equal(t, []string{"nut 0/1 short", "guard-screw 0/1 short", "file 1/2 short", "blade 2/2 low", "dressing 1/1 enough", "plug 5/1 enough", "spring 1/0 enough"}, got)
 }
 
 func TestStockAddsUp(t *testing.T) {

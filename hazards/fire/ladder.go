@@ -25,8 +25,11 @@ func Rank(class string) (rank int, ok bool) {
 	return rank, ok
 }
 
-// High is the rank from which a class counts as high.
-const High = 3
+// Ranks from which a class counts as moderate and as high.
+const (
+	Moderate = 2
+	High     = 3
+)
 
 // Worse returns the more severe of two classes; a name that is not known counts as none.
 func Worse(a, b string) string {

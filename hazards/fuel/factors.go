@@ -36,7 +36,6 @@ const (
 	Unlabelled   = "fuel-unlabelled"
 	InCab        = "fuel-cab"
 	NearWater    = "fuel-water"
-	FarAway      = "fuel-far"
 )
 
 // Factor raises the chance of a fuel burn or spill. House is the key of the house rule that a told distance is compared with, ""
@@ -64,7 +63,7 @@ var factors = []Factor{
 		Away:   "no smoking on this block today",
 	}},
 	{Drives: Vapour, Factor: risk.Factor{
-		ID: HotEngine, Words: "a hot engine at the refill", Weight: risk.Strong,
+		ID: HotEngine, Words: "a saw opened sooner than the house pause after it ran", Weight: risk.Strong,
 		Source:    "fuel-geyser reports of the US fire services (28 releases in 2018), read",
 		Away:      "no refill until the engine is cold",
 		Organised: "let it cool, rag over the cap, face away, open slowly",
@@ -107,11 +106,6 @@ var factors = []Factor{
 		Source:    "US thinning contracts, read",
 		Away:      "move the fuel spot out of the strip along the water",
 		Technical: "spill mat under the saw",
-	}},
-	{Drives: Spill, Factor: risk.Factor{
-		ID: FarAway, Words: "one can far away: long walks, then hurry", Weight: risk.Weak,
-		Source: "Finnish seedling-stand guidance and a course outline from eastern Canada, read",
-		Away:   "put the can in the middle, or one at each end of the strip",
 	}},
 }
 

@@ -61,8 +61,10 @@ func TestPublishedDistances(t *testing.T) {
 func TestTenFeetAreMoreThanThreeMetres(t *testing.T) {
 	h := starter(t)
 	for said, near := range map[string]bool{"3m": true, "3.047m": true, "3.048m": false, "10ft": false, "120in": false, "3.05m": false} {
-		require.Equal(t, near, Near(metres(t, said), h, house.FuelIgnition), said)
 		require.Equal(t, near, Near(metres(t, said), h, house.FuelStart), said)
+	}
+	for said, near := range map[string]bool{"6m": true, "19.9ft": true, "20ft": false, "6.096m": false} {
+		require.Equal(t, near, Near(metres(t, said), h, house.FuelIgnition), said)
 	}
 	for said, near := range map[string]bool{"15m": true, "49ft": true, "50ft": false, "15.24m": false} {
 		require.Equal(t, near, Near(metres(t, said), h, house.FuelSmoking), said)
@@ -83,5 +85,5 @@ func TestEveryFactorDrivesOneOfFour(t *testing.T) {
 		require.NotEmpty(t, f.Source, f.ID)
 		require.NotEmpty(t, f.Away+f.Technical+f.Organised, f.ID)
 	}
-	require.Equal(t, map[string]int{Ignition: 3, Vapour: 5, FireSpread: 1, Spill: 3}, drives)
+	require.Equal(t, map[string]int{Ignition: 3, Vapour: 5, FireSpread: 1, Spill: 2}, drives)
 }

@@ -79,7 +79,7 @@ func TestAnEditionThatLacksARuleTakesItFromTheFloor(t *testing.T) {
 	require.False(t, old.Has(house.CheckInWithin))
 	under := old.Under([]house.Floor{bound(house.CheckInWithin, "30min")})
 	require.InDelta(t, 1800, under.SI(house.CheckInWithin), 0)
-	require.Contains(t, under.Cite(house.CheckInWithin), "which edition starter-2 lacks")
+	require.Contains(t, under.Cite(house.CheckInWithin), "which edition starter-3 lacks")
 }
 
 // What is stricter is the program's word: an edition that calls less the stricter side, or a length a text, loosens nothing.

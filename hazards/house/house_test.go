@@ -10,9 +10,9 @@ import (
 func TestStarterIsComplete(t *testing.T) {
 	h, err := Starter()
 	require.NoError(t, err)
-	require.InDelta(t, 3.048, h.SI(FuelIgnition), 1e-12) // 10 ft
+	require.InDelta(t, 6.096, h.SI(FuelIgnition), 1e-12) // 20 ft
 	require.Equal(t, 3, h.Int(LooksCritical))
-	require.Contains(t, h.Cite(StandOff), "house rule stand-off 20m, edition starter-2 (the widest read")
+	require.Contains(t, h.Cite(StandOff), "house rule stand-off 20m, edition starter-3 (the widest read")
 }
 
 func TestParseReportsAllProblemsAtOnce(t *testing.T) {

@@ -99,6 +99,8 @@ const (
 	CarryWithin      = "carry-within"       // longest carry-out to the road
 	KitReach         = "kit-reach"          // farthest from a first-aid kit
 	FirstAidWithin   = "first-aid-within"   // first aider on foot at the farthest worker
+	HelpRemote       = "help-remote"        // professional help later than this: kit and stretcher beside the work
+	FuelPause        = "fuel-pause"         // after running, before a tank is opened
 
 	// What one saw may cut, and where nobody works straight above another. An edition recorded before these came is judged by the
 	// figures of the starter edition, because without them the answer would be milder.
@@ -126,7 +128,7 @@ var required = []string{
 var later = []string{
 	WindCaution, WindStop, ThunderWait, ChillCaution, ChillStop, HumidexCaution, HumidexStop, HeatIndexCaution, HeatIndexStop,
 	WorkRate, FireScheme, FireLadder, FireBreak, FireMonthsNorth, FireMonthsSouth, VibrationAction, VibrationLimit, VibrationAdds,
-	NoiseCriterion, LightMargin, CheckInWithin, CheckInGrace, CarrySpeed, Carriers, CarryWithin, KitReach, FirstAidWithin,
+	NoiseCriterion, LightMargin, CheckInWithin, CheckInGrace, CarrySpeed, Carriers, CarryWithin, KitReach, FirstAidWithin, HelpRemote, FuelPause,
 	UpkeepDaily, UpkeepWeekly, FileRefuels, SetFilings, SetsInLife, NutChecks, SecondLook, FinderClears, KitWalk1,
 	KitWalk2, KitWalk3, KitDays, PlanBurn, PlanTank, PlanRatio, PlanReserve, PlanFiling, PlanArea, PlanStrip,
 	PlanBlades, RockBlade, PlanCan, CanMass, FuelReach, LearnDays, LearnLeast, PlanVibration, PlanNoise, WristBend,

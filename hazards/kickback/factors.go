@@ -29,13 +29,27 @@ const (
 	MissedLook    = "missed-look"    // per person, from the book
 )
 
+// Words for less than all of it, which weighs as Less says.
+const (
+	Patches = "patches" // of HiddenBase: some, and flagged
+	Few     = "few"     // of BentStems
+)
+
+// Less is a factor of which there is only some: what is ordinary in thinning weighs 1 (company choice).
+func Less(f risk.Factor) risk.Factor {
+	f.Words, f.Weight = map[string]string{
+		HiddenBase: "patches in which the base of the stem is not seen", BentStems: "a few bent stems or clumps",
+	}[f.ID], risk.Weak
+	return f
+}
+
 // What raises the chance of kickback.
 var factors = []risk.Factor{
 	{
-		ID: HiddenBase, Words: "hidden stumps, rock or wire; the base of the stem is not seen", Weight: risk.Strong,
+		ID: HiddenBase, Words: "brush or snow hides the base of the stem, rock or wire nearly everywhere", Weight: risk.Strong,
 		Source: "lost-time study (J. Japan Forest Engineering Society 25(2), abstract), Japanese case study 21 and the US blade-thrust " +
 			"guideline (CPSC appendix 89, 2004), all read",
-		Away:      "flag out the patches with hidden rock, stumps and wire",
+		Away:      "flag out the patches with hidden rock, stumps and wire, or thin when the leaves are off and the snow is gone",
 		Organised: "part the brush and see the base before the blade goes in",
 	},
 	{
@@ -48,9 +62,10 @@ var factors = []risk.Factor{
 		ID: BentStems, Words: "bent stems, stems under tension, or clumps", Weight: risk.Moderate,
 		Source:    "Japanese safety page and Swedish class content, read",
 		Away:      "flag out the bent and clumped stems",
-		Organised: "stand out of the spring path, weaken first, work from the outside in",
+		Organised: "nobody else within two lengths, stand opposite the spring, small cuts on the pressed side before the pulled side; clumps from the outside in",
 	},
 	{
+		// Belongs to every thinning, so the sheet no longer asks; sheets recorded before may name it.
 		ID: CloseRight, Words: "a crop tree or an obstacle close on the right", Weight: risk.Weak,
 		Source:    "course outline from eastern Canada (2002), read; common practice",
 		Organised: "come to it from the other side",

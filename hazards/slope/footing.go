@@ -23,18 +23,31 @@ const (
 	WetOrIcy    = "wet-icy"
 	RoughGround = "rough-ground"
 	OneAbove    = "one-above"
+	LoadInHand  = "fuel-far"
 )
+
+// Words for less than all of it, which weighs as Less says.
+const (
+	Wet  = "wet"  // of WetOrIcy: wet ground, no ice, rock or peeled wood
+	Some = "some" // of RoughGround: as usual on that block
+)
+
+// Less is a factor of which there is only some: what is ordinary in thinning weighs 1 (company choice).
+func Less(f risk.Factor) risk.Factor {
+	f.Words, f.Weight = map[string]string{WetOrIcy: "wet ground underfoot", RoughGround: "slash and stumps as usual there"}[f.ID], risk.Weak
+	return f
+}
 
 // What raises the chance of a fall beside the slope itself.
 var factors = []risk.Factor{
 	{
-		ID: WetOrIcy, Words: "wet rock, mud, snow or ice underfoot", Weight: risk.Strong,
+		ID: WetOrIcy, Words: "ice, snow, wet rock or wet peeled wood underfoot", Weight: risk.Strong,
 		Source:    "injury report of 7 Jun 2007 (wet rock, more than ten years in the trade), read; ice and snow common practice",
 		Away:      "work the dry ground first",
 		Organised: "wait until it has dried or thawed, short steps, saw off to move",
 	},
 	{
-		ID: RoughGround, Words: "slash, holes, stumps or ditches underfoot", Weight: risk.Moderate,
+		ID: RoughGround, Words: "holes, ditches or heavy slash underfoot", Weight: risk.Moderate,
 		Source:    "Quebec accident sheet (28 % of accidents are falls on the level), a spacing-hole alert and a forestry paper, read",
 		Away:      "flag out the worst of it",
 		Organised: "choose the way before the step, feet first and then the saw",
@@ -45,17 +58,22 @@ var factors = []risk.Factor{
 		Away:      "set people side by side, never one above another",
 		Organised: "one of them waits outside while the other saws",
 	},
+	{
+		ID: LoadInHand, Words: "one can far away: carried over the slash, then hurry", Weight: risk.Weak,
+		Source: "Finnish seedling-stand guidance and a course outline from eastern Canada, read",
+		Away:   "put the can in the middle, or one at each end of the strip",
+	},
 }
 
 // Factors returns the yes-no factors of this topic, in the order of the day sheet. The slice is the caller's.
 func Factors() []risk.Factor { return append([]risk.Factor(nil), factors...) }
 
 // Step gives the weight of a slope in percent in the steps of the house rules: 0 below the first, weak and moderate
-// from the first and second on, strong above the third.
+// from the first and second on, strong from the third on.
 func Step(percent float64, h house.House) int {
 	p := math.Abs(percent)
 	switch {
-	case p > h.SI(house.SlopeStep3):
+	case p >= h.SI(house.SlopeStep3):
 		return risk.Strong
 	case p >= h.SI(house.SlopeStep2):
 		return risk.Moderate

@@ -46,6 +46,7 @@ const (
 	Days         Dimension = "days"         // calendar days
 	Points       Dimension = "points"       // points of a scale
 	Density      Dimension = "density"      // stems per hectare
+	Voltage      Dimension = "voltage"      // volt
 )
 
 type unit struct {
@@ -75,6 +76,7 @@ var table = map[Dimension]map[string]unit{
 	Months:       {"months": linear(1), "month": linear(1)},
 	Days:         {"days": linear(1), "day": linear(1)},
 	Points:       {"points": linear(1), "point": linear(1)},
+	Voltage:      {"V": linear(1), "kV": linear(1000)},
 	Density:      {"stems/ha": linear(1), "stems/ac": linear(10000 / acre), "stems/acre": linear(10000 / acre)},
 }
 

@@ -8,6 +8,7 @@ type DefectKind struct {
 	Stops  bool
 	Scrap  bool
 	Source string
+	InFire bool // stops besides in fire months, from the class moderate on
 }
 
 // Other is the kind of a defect that has no word of its own; whether it stops the saw is said by whoever tags it.
@@ -24,16 +25,21 @@ var defects = []DefectKind{
 	{ID: "throttle", Words: "throttle does not spring back", Stops: true, Source: practice},
 	{ID: "release", Words: "harness release stiff", Stops: true, Source: practice},
 	{ID: "nut", Words: "blade nut loose or worn", Stops: true, Source: "BC forest safety alert of 31 Oct 2008, a blade came off (read)"},
+	{ID: "tooth", Words: "tooth broken off, or blade blued by heat", Stops: true, Scrap: true, Source: practice},
+	{ID: "lock-out", Words: "throttle lock-out dead", Stops: true, Source: "a brush-cutter maker's chart: stop, trigger and interlock (read in part)"},
+	{ID: "gear-head", Words: "play in the gear head, or it runs hot", Stops: true, Source: practice},
+	{ID: "wrong-guard", Words: "guard that does not belong to the blade", Stops: true, Source: practice},
 	{ID: "fuel-leak", Words: "fuel leak", Stops: true, Source: practice},
-	{ID: "rock", Words: "blade hit rock: look for cracks, tap it, then file", Source: practice},
+	{ID: "rock", Words: "blade hit rock: look for cracks, tap it, then file", Stops: true, Source: practice},
+	{ID: "handles", Words: "handle or anti-vibration mount damaged", Stops: true, Source: practice},
+	{ID: "hook", Words: "harness hook or eyelet worn", Stops: true, Source: practice},
+	{ID: "guard-screw", Words: "screw of guard, gear head or handle loose or lost", Stops: true, Source: practice},
 	{ID: "dull", Words: "dull or badly set blade", Source: practice},
 	{ID: "hard-start", Words: "starts hard or stalls; leave the cap shut", Source: "fuel-geyser reports of the US fire services (read)"},
-	{ID: "handles", Words: "handle or anti-vibration mount damaged", Source: practice},
 	{ID: "pad", Words: "hip or shoulder pad damaged", Source: practice},
-	{ID: "hook", Words: "harness hook or eyelet worn", Source: practice},
-	{ID: "screws", Words: "screw loose or lost", Source: practice},
+	{ID: "screws", Words: "another screw loose or lost", Source: practice},
 	{ID: "cord", Words: "starter cord frayed", Source: practice},
-	{ID: "muffler-screen", Words: "spark screen torn or clogged", Source: practice},
+	{ID: "muffler-screen", Words: "spark screen torn or clogged", InFire: true, Source: practice},
 	{ID: Other, Words: "something else", Source: practice},
 }
 

@@ -69,7 +69,7 @@ func find(lines []Due, what string) (found Due, n int) {
 func TestEveryItemAndDefectHasASource(t *testing.T) {
 	daily, weekly := ItemIDs(false), ItemIDs(true)
 	require.Equal(t, []string{"blade", "nut", "stop", "guard", "leaks", "screws", "air-filter", "grease"}, daily)
-	require.Equal(t, []string{"muffler-screen", "starter-cord", "plug", "fins"}, weekly)
+	require.Equal(t, []string{"fuel-filter", "mounts", "harness", "muffler-screen", "starter-cord", "plug", "fins"}, weekly)
 	for _, i := range items {
 		require.NotEmpty(t, i.Source, i.ID)
 		require.NotEmpty(t, i.Words, i.ID)
@@ -93,12 +93,31 @@ func TestWhatStopsASawAtOnce(t *testing.T) {
 		require.True(t, d.Stops, id)
 		require.Contains(t, d.Words, words)
 	}
-	for _, id := range []string{"rock", "dull", "pad", Other} {
+	for _, id := range []string{"dull", "pad", "screws", "muffler-screen", Other} {
 		d, ok := DefectByID(id)
 		require.True(t, ok && !d.Stops, id)
 	}
 	_, ok := DefectByID("gard")
 	require.False(t, ok)
+}
+
+// What fails between one look and the next without a word: throttle, hook, handles, gear head; and rock, until the blade is looked at.
+func TestReview16DefectsThatStop(t *testing.T) {
+	for _, id := range []string{"handles", "hook", "guard-screw", "rock", "tooth", "gear-head", "wrong-guard", "lock-out", "throttle"} {
+		d, ok := DefectByID(id)
+		require.True(t, ok && d.Stops, id)
+	}
+	d, _ := DefectByID("tooth")
+	require.True(t, d.Scrap, "a broken or blued tooth is scrap")
+	d, _ = DefectByID("muffler-screen")
+	require.True(t, d.InFire, "a stop in fire months")
+}
+
+// Gear heads: felt daily, greased by the maker's hours; and what was missing beside.
+func TestReview42GearHeadFuelFilterMountsHarness(t *testing.T) {
+	grease, _ := ItemByID("grease")
+	require.Contains(t, grease.Words, "greased by the maker's hours, weekly at most, never full")
+	require.Subset(t, ItemIDs(true), []string{"fuel-filter", "mounts", "harness"})
 }
 
 func TestDailyUpkeepFallsDueADayLater(t *testing.T) {

@@ -24,10 +24,10 @@ type Section struct {
 
 // Question is one line of a day sheet. ID finds its text in the catalogue; what is not there stands as Text. Stop is the
 // answer that stops the site, "" where none does by itself, Such an example of a value. Where None is true, "no" is an
-// answer, where NA, "not applicable".
+// answer, where NA, "not applicable"; Part is the word for less than all of it, "" where there is none.
 type Question struct {
-	ID, Text, Stop, Such string
-	YesNo, None, NA      bool
+	ID, Text, Stop, Such, Part string
+	YesNo, None, NA            bool
 }
 
 // HTML makes the sheet.

@@ -94,7 +94,7 @@ func bigMorning(paper Paper, supervisor bool) Tailgate {
 
 func blankSheet(paper Paper) Blank {
 	return Blank{Common: withLevels(paper), Block: "B7", BlockName: "Upper Larch", Edition: "2", Slope: "45%", Trees: "4m", Walk: "35min", Ambulance: "75min",
-		Sections: []Section{{"At the truck", []Question{{ID: "call-by", Text: "?", Stop: "no", None: true}, {ID: "tired-hurried", Text: "?", YesNo: true}}},
+		Sections: []Section{{"At the truck", []Question{{ID: "call-by", Text: "?", Stop: "no", None: true}, {ID: "tired-hurried", Text: "?", YesNo: true}, {ID: "bent-stems", Text: "?", YesNo: true, Part: "few"}}},
 			{"The stems", []Question{{ID: "tallest-stem", Text: "?", Such: "4m or 13ft", NA: true}, {ID: "not-yet-known", Text: "A question of a later edition?", YesNo: true, NA: true}}}},
 		Asked:    []string{"Was the anchor point looked at? (close call of 2026-05-04, entry 6300)"},
 		Readings: []Section{{"Fire danger", []Question{{ID: "fire-watch", Text: "?", None: true}}}},
@@ -196,7 +196,7 @@ func TestPagesQuoteText(t *testing.T) {
 func TestCrewCopyHoldsNoReasons(t *testing.T) {
 	for _, lang := range words.Languages() {
 		crew, supervisor := html(t, bigMorning(Letter, false), lang), html(t, bigMorning(Letter, true), lang)
-		for _, reason := range []string{map[string]string{"en": "first month", "fr": "premier mois", "es": "primer mes"}[lang], "5.3", "12 min", map[string]string{"en": "released for", "fr": "autorisé pour", "es": "liberado para"}[lang]} {
+		for _, reason := range []string{map[string]string{"en": "first month", "fr": "premier mois", "es": "primer mes"}[lang], "5.3", "12 min", map[string]string{"en": "released for", "fr": "autorisé pour", "es": "autorizado para"}[lang]} {
 			require.NotContains(t, crew, reason, lang)
 			require.Contains(t, supervisor, reason, lang)
 		}

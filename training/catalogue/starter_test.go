@@ -183,7 +183,7 @@ func TestRangesAreThoseOfTheTrade(t *testing.T) {
 	want := map[string]string{
 		"1.1 rim": "at least 25%", "1.2 planted": "at least 100%", "1.3 idle": "at most 0rpm", "1.4 interval": "at most 7days",
 		"2.3 angle": "15deg to 20deg", "2.3 refuels": "at most 2", "3.2 hook": "10cm to 15cm", "3.2 height": "30cm to 40cm",
-		"3.3 elbow": "120deg to 130deg", "3.3 quick-release": "at most 3s", "4.1 oil": "1.8% to 2.2%", "4.2 ignition": "at least 10ft",
+		"3.3 elbow": "120deg to 130deg", "3.3 quick-release": "at most 3s", "4.1 oil": "1.8% to 2.2%", "4.2 ignition": "at least 20ft",
 		"4.2 start": "at least 10ft", "4.2 smoking": "at least 50ft", "4.3 can": "at most 5gal", "5.2 carry": "at most 50ft",
 		"5.4 signal": "at least 20m", "6.1 one-cut": "at most 6cm", "6.1 two-cuts": "at most 8cm", "6.2 landed": "at least 9",
 		"6.4 strip": "2m to 4m", "8.3 zone": "at least 2", "9.1 slope": "at most 45%", "9.2 distance": "at least 20m",

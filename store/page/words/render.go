@@ -8,7 +8,7 @@ import (
 )
 
 // Families of messages that are sentences or words of recorded answers and so can be recognised.
-var recognised = []string{"text.", "sheet.", "entry.", "level.", "rank.", "kind.", "question.", "check.", "standing.", "class.", "gear."}
+var recognised = []string{"text.", "sheet.", "entry.", "level.", "rank.", "kind.", "question.", "check.", "standing.", "class.", "gear.", "thing.", "noun."}
 
 // loose messages hold text entered by people, or names with initials, which may look like several sentences.
 var loose = []string{"text.emergency-", "text.looser-", "text.recorded", "text.not-read"}
@@ -29,6 +29,9 @@ type sentences struct {
 func recognisable(all map[string]Message) (sentences, error) {
 	s := sentences{exact: map[string]string{}}
 	for _, id := range sortedIDs(all) {
+		if group, ok := strings.CutPrefix(id, "group."); ok {
+			s.exact[group] = id // an answer names a task group by its id
+		}
 		if !inFamily(id) {
 			continue
 		}
@@ -75,13 +78,16 @@ func (s *Speaker) Render(english string) (said string, ok bool) {
 	return s.parts(strings.SplitAfter(english, ". "))
 }
 
-// Behind says what stands behind an id and a colon ("hidden-base: part the brush"); the id, which is typed, stays.
+// Behind says what stands behind an id and a colon ("hidden-base: part the brush"), and the id itself where there is a noun for it.
 func (s *Speaker) Behind(english string) (string, bool) {
 	id, sentence, cut := strings.Cut(english, ": ")
 	if !cut {
 		return s.Render(english)
 	}
 	said, ok := s.Render(sentence)
+	if noun, known := s.book.exact[id]; known && s.lang != English {
+		id = s.Say(noun)
+	}
 	return id + ": " + said, ok
 }
 
@@ -103,9 +109,34 @@ func (s *Speaker) parts(list []string) (string, bool) {
 		if !ok {
 			said, ok = s.listed(said)
 		}
+		if !ok {
+			said, ok = s.behindName(said)
+		}
 		out, all, i = append(out, said), all && ok, next
 	}
 	return strings.Join(out, " "), all
+}
+
+// behindName says what stands behind names and a colon ("Ana: not fit today."), with or without the full stop of the message.
+func (s *Speaker) behindName(text string) (string, bool) {
+	names, rest, cut := strings.Cut(text, ": ")
+	if !cut {
+		return text, false
+	}
+	bare, stop := strings.CutSuffix(rest, ".")
+	said, ok := s.whole(bare)
+	if !ok {
+		said, ok = s.whole(rest)
+	} else if stop {
+		said += "."
+	}
+	if !ok {
+		return text, false
+	}
+	if s.lang == French {
+		names += "\u00a0"
+	}
+	return names + ": " + said, true
 }
 
 // listed says what stands between semicolons, each for itself; what is not recognised stays.
@@ -124,10 +155,26 @@ func (s *Speaker) listed(text string) (string, bool) {
 	return strings.Join(list, "; "), all
 }
 
+// words says a list of single words between commas, all of which are recognised or none.
+func (s *Speaker) words(text string) (string, bool) {
+	list := strings.Split(text, ", ")
+	for i, word := range list {
+		id, known := s.book.exact[word]
+		if !known {
+			return text, false
+		}
+		list[i] = s.Say(id)
+	}
+	return strings.Join(list, ", "), true
+}
+
 // whole says one message, the text in its places said as well where it is one.
 func (s *Speaker) whole(text string) (string, bool) {
 	if id, ok := s.book.exact[text]; ok {
 		return s.Say(id), true
+	}
+	if said, ok := s.words(text); ok {
+		return said, true
 	}
 	for _, p := range s.book.forms {
 		if m := p.form.FindStringSubmatch(text); m != nil && fits(p.id, m[1:]) {

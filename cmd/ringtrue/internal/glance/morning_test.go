@@ -20,7 +20,7 @@ var handles = []string{"bruno", "rosa", "kael", "zeno", "maren", "elio", "ilan",
 
 // said answers every question so that little is found; where none of these is said, the answer is the good one.
 var said = map[string]string{
-	"call-by": "radio 4", "call-answered": "06:30", "check-in": "1h", "first-aider": "rosa", "who-calls": "bruno", "neighbour-distance": "20m",
+	"call-by": "radio 4", "call-answered": "06:30", "check-in": "1h", "first-aider": "rosa", "who-calls": "kael", "aider-if-hurt": "bruno", "stop-signal": "both arms up", "neighbour-distance": "20m",
 	"steepest-slope": "30%", "largest-stem": "5cm", "tallest-stem": "4m", "fuel-ignition": "15m", "fuel-start": "5m", "fuel-smoking": "20m", "fuel-can": "10L",
 	"wind-force": "2", "temperature": "14C", "kit-distance": "50m",
 }
@@ -30,6 +30,8 @@ func answerTo(q hazards.Question) hazards.Said {
 	switch {
 	case told:
 		return hazards.Said{Is: hazards.Told, Value: v}
+	case q.ID == hazards.WhoElse:
+		return hazards.Said{Is: hazards.No}
 	case q.Bad == hazards.Yes:
 		return hazards.Said{Is: hazards.No}
 	}

@@ -267,8 +267,8 @@ func (v voice) task(t Task) string {
 	if t.With != "" {
 		text = v.say.Say("glance.in-sight-of", t.With)
 	}
-	if t.Only != "" {
-		text += "; " + v.text(t.Only)
+	for _, one := range (hazards.May{Only: t.Only}).KeepsTo() {
+		text += "; " + v.text(one)
 	}
 	if t.Group == "" {
 		return text
