@@ -105,7 +105,11 @@ const (
 	LargestStemSaw = "largest-stem-saw" // thickest stem of this saw, whoever holds it
 	OneAboveSlope  = "one-above-slope"  // ground from which one above another stops
 
-	ToldDays = "told-days" // a decision told by phone waits so long for the decider to enter it
+	ObserverPlace = "observer-place" // nearest that an observer stands to a turning blade
+	FuelPause     = "fuel-pause"     // between stopping the engine and opening the cap
+	BentStem      = "bent-stem"      // thickest bent stem that is cut
+	Sectors       = "sectors"        // of the blade, as on a clock
+	ToldDays      = "told-days"      // a decision told by phone waits so long for the decider to enter it
 
 	// How long entries about a person keep the name behind them from being erased; an edition recorded before these came
 	// lets nobody be forgotten.
@@ -130,5 +134,5 @@ var later = []string{
 	UpkeepDaily, UpkeepWeekly, FileRefuels, SetFilings, SetsInLife, NutChecks, SecondLook, FinderClears, KitWalk1,
 	KitWalk2, KitWalk3, KitDays, PlanBurn, PlanTank, PlanRatio, PlanReserve, PlanFiling, PlanArea, PlanStrip,
 	PlanBlades, RockBlade, PlanCan, CanMass, FuelReach, LearnDays, LearnLeast, PlanVibration, PlanNoise, WristBend,
-	BladeTilt, LargestStemSaw, OneAboveSlope, ToldDays, KeepTraining, KeepExposure, KeepEvent, KeepOther, Coverage,
+	BladeTilt, LargestStemSaw, OneAboveSlope, ObserverPlace, FuelPause, BentStem, Sectors, ToldDays, KeepTraining, KeepExposure, KeepEvent, KeepOther, Coverage,
 }
