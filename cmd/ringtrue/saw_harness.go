@@ -78,6 +78,7 @@ func (a *app) fitHarness(o harnessOptions) (l look, refs []training.Ref, notes [
 		return
 	}
 	err = a.book.Batch(a.ctx, func() error {
+		looks.another = true // a fitting is a look of its own
 		if l, err = a.observe(looks); err != nil {
 			return err
 		}
