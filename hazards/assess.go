@@ -51,8 +51,10 @@ type Worker struct {
 	Appointed   bool                           // may watch others who work in sight
 	SawDays     int                            // days with a saw at this company before today
 	Seasons     int                            // season with a saw, this one counted
+	NeverAsked  bool                           // nobody asked for the seasons before; only what the book holds counts
 	MissedLook  bool                           // a point missed in the last look at cutting or kickback
 	Unknown     bool                           // not on the crew list; counts as not held
+	Wears       Worn                           // hearing protection that the book holds; asked for at the end of a day
 }
 
 // KnownSaw is what the book knows about a saw.

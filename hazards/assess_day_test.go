@@ -119,6 +119,31 @@ func TestExposureOfADay(t *testing.T) {
 	}
 }
 
+// OSHA Appendix B with A-weighted noise: 105 dBA behind a rating of 25 is 105 - (25 - 7) = 87 dBA. Appendix A: T = 8 / 2^((L-90)/5) h, so 4 h at
+// 105 dBA (T = 1 h) are 400 % and at 87 dBA (T = 12.1 h) 33 %.
+func TestWhatWasWornIsWhatSheetOrBookSay(t *testing.T) {
+	of := func(ears string, wears Worn) Minutes {
+		in := planned(t, "", "5m/s2", "105dBA", ears)
+		in.Places = []string{"us"}
+		for i := range in.People {
+			if in.People[i].ID == "p2" {
+				in.People[i].Wears = wears
+			}
+		}
+		m, err := ExposureOf(in, in.Sheet.Crew[1].Worker, "S11", "4h")
+		require.NoError(t, err)
+		require.Equal(t, "400%", m.Dose)
+		return m
+	}
+	require.Equal(t, "noise dose 400% with nothing worn; nobody said what was worn", of("", Worn{}).NoiseWords())
+	require.Equal(t, "noise dose 400% with nothing worn; worn: ears of entry 12; its method and rating are not told", of("", Worn{Piece: "ears of entry 12"}).NoiseWords())
+	require.Equal(t, "noise dose 400% with nothing worn; worn: ears of entry 12, osha_a 25: dose 33% behind it", of("", Worn{"ears of entry 12", "osha_a 25"}).NoiseWords())
+	told := of("osha_a 25", Worn{"ears of entry 12", "osha_a 10"})
+	require.Equal(t, "noise dose 400% with nothing worn; worn: osha_a 25, as told on the sheet: dose 33% behind it", told.NoiseWords(), "the sheet goes before the book")
+	require.Contains(t, told.WornBy, "1910.95")
+	require.Contains(t, of("snr 25", Worn{}).NoiseWords(), "snr needs the noise in dBC")
+}
+
 func TestTomorrow(t *testing.T) {
 	in := easyMorning(t)
 	in.answer(Wires, dontKnow)
@@ -157,13 +182,13 @@ func TestReadingsOnTheSheet(t *testing.T) {
 		pairs []string
 		want  string
 	}{
-		{[]string{WindForce, "13"}, "wind-force: 13 is out of range for count"},
-		{[]string{WindForce, "25km/h"}, `"km/h" is not a unit of count`},
+		{[]string{WindForce, "13"}, "wind-force: 13 is out of range: 0 to 12"},
+		{[]string{WindForce, "25km/h"}, `"km/h" does not stand behind a plain number`},
 		{[]string{WindSpeed, "25"}, `wind-speed: "25" has no unit`},
 		{[]string{Temperature, "17"}, `temperature: "17" has no unit`},
 		{[]string{Temperature, "NaN"}, "is not a number with a unit"},
-		{[]string{Humidity, "101%"}, "humidity: 101% is out of range"},
-		{[]string{Humidity, "0.5C"}, `"C" is not a unit of share`},
+		{[]string{Humidity, "101%"}, "humidity: 101% is out of range: 0 to 100 %"},
+		{[]string{Humidity, "0.5C"}, `"C" does not stand behind a percentage`},
 		{[]string{WBGT, "80C"}, "wbgt: 80C is out of range"},
 		{[]string{ThunderLast, "06:53"}, "thunder-last: 06:53 is after the sheet itself at 06:52"},
 		{[]string{ThunderGap, "20s"}, "thunder-gap: thunder-last is blank: when was it heard?"},
@@ -238,7 +263,7 @@ func TestNotLookedAtListsOnlyWhatIsBlank(t *testing.T) {
 	in.Sheet = in.Sheet.formatOne()
 	blank := Assess(in).NotLookedAt
 	require.Subset(t, blank, []string{"heavy rain", "measured wind and gusts", "when thunder was last heard", "fuel in the vehicle", "wind force", "heat and cold", "fire class", "first-aid reach", "standing dead and leaning trees", "noise and vibration of {p2}, {p3}"})
-	in.reading(map[string]string{WindForce: "2", Temperature: "15C", FireClass: NotApplicable, KitDistance: "100m", DeadTrees: "no",
+	in.reading(map[string]string{WindForce: "2", Temperature: "15C", FireClass: "low", KitDistance: "100m", DeadTrees: "no",
 		HeavyRain: "no", Gusts: "20km/h", ThunderLast: "no", VehicleFuel: NotApplicable})
 	in.Sheet.Crew[1].Trigger, in.Sheet.Crew[2].Trigger = "1h", "1h"
 	in.KnownSaws = []KnownSaw{{ID: "S11"}, {ID: "S12"}}

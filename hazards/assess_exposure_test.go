@@ -130,11 +130,11 @@ func TestSawAndCrewLinesTellFigures(t *testing.T) {
 	require.Equal(t, s, again)
 	for old, c := range map[string][2]string{
 		"trigger: 3.5h":      {"trigger: 3", `crew: trigger: "3" has no unit`},
-		"3.5h, ears":         {"30h, ears", "crew: trigger: 30h is out of range for time"},
+		"3.5h, ears":         {"30h, ears", "crew: trigger: 30h is out of range: 0 to"},
 		"csa_plug 26":        {"csa_plug", `"csa_plug" is no method with a rating`},
 		"ears: csa_plug 26":  {"ears: felt 26", `"felt" is not a method`},
 		"plug 26":            {"plug 260", `"260" is not a rating in dB`},
-		"4.4m/s2":            {"4.4m/s", `"m/s" is not a unit of acceleration`},
+		"4.4m/s2":            {"4.4m/s", `"m/s" is not a unit of vibration`},
 		"noise: 102dBA":      {"noise: 102dBC", "saws: noise: write the level in dBA"},
 		"noise-c: 104dBC":    {"noise-c: 104dBA", "saws: noise-c: write the level in dBC"},
 		"vibration: 4.4m/s2": {"vibration: 400m/s2", "400m/s2 is out of range"},

@@ -37,8 +37,11 @@ func (d *day) fire() {
 		now.of(today, a.Value, fmt.Sprintf("the agency's class is %s (%s, %s)", a.Value, d.answers[FireClassAt].Value, d.answers[FireClassBy].Value))
 	}
 	if now.class == "" {
-		if d.answers[FireClass].Is != NotApplicable {
+		switch {
+		case d.answers[FireClass].Is != NotApplicable:
 			d.unseen("fire class%s", inRound(d.noLadder()))
+		case FireClassAsked(d.in.Places, d.in.Block.Lat, d.in.House, today) != "":
+			d.unseen("fire class (answered not applicable, in months in which it is asked)")
 		}
 		return
 	}

@@ -305,9 +305,9 @@ func TestFireLinesOnTheSheet(t *testing.T) {
 	require.Equal(t, s, again)
 	for old, c := range map[string][2]string{
 		"24C":                     {"24", `fire-days: temp: "24" has no unit`},
-		"35%":                     {"135%", "fire-days: rh: 135% is out of range for share"},
+		"35%":                     {"135%", "fire-days: rh: 135% is out of range: 0 to 100 %"},
 		"12km/h":                  {"12km", `"km" is not a unit of speed`},
-		"rain: 0mm":               {"rain: 0.9m", "fire-days: rain: 0.9m is out of range for length"},
+		"rain: 0mm":               {"rain: 0.9m", "fire-days: rain: 0.9m is out of range: 0 to 0.5 m"},
 		"temp: 24C":               {"temp: NaN", "fire-days: temp: "},
 		"day: 2026-05-03":         {"day: 2026-05-33", "fire-days: day: "},
 		"start: yes":              {"start: maybe", `fire-days: start: "maybe" is no answer`},

@@ -9,9 +9,9 @@ import (
 	"example.org/ringtrue/training"
 )
 
-// twoCut is the task group whose release lets somebody take stems that need two cuts. Every other release ends at one cut (catalogue of
+// TwoCut is the task group whose release lets somebody take stems that need two cuts. Every other release ends at one cut (catalogue of
 // task groups, company choice).
-const twoCut = "two-cut"
+const TwoCut = "two-cut"
 
 // stemSize compares the thickest stem of the day with the saw, and with each one's release. Beyond what this saw takes it stays
 // standing, whoever holds the saw; beyond one cut it needs the release for two.
@@ -76,8 +76,8 @@ func (d *day) twoCuts(said string) {
 // takesTwoCuts reports whether somebody may take stems that need two cuts at the level planned. Where it is not the task planned, a
 // release is needed, not only the leave to learn it in sight.
 func (d *day) takesTwoCuts(c CrewLine) bool {
-	perm := d.people[c.Worker].Permissions[twoCut]
-	return c.Level <= perm.Level && (c.Group == twoCut || perm.Level > training.InSight)
+	perm := d.people[c.Worker].Permissions[TwoCut]
+	return c.Level <= perm.Level && (c.Group == TwoCut || perm.Level > training.InSight)
 }
 
 // names lists people as their names stand in a text.

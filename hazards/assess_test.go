@@ -446,7 +446,7 @@ func TestBlockValidateNamesEveryProblem(t *testing.T) {
 	for _, want := range []string{
 		"block B9: edition is 0", "block B9: name is blank", "block B9: call is blank", "block B9: meeting point is blank",
 		"block B9: plan without helicopter is blank", `block B9: lat is "91"; write decimal degrees between -90 and 90`, `lon is "x"`,
-		`slope-max: "45" has no unit`, `walk: "km" is not a unit of time`, "tree-height: 400m is out of range for length",
+		`slope-max: "45" has no unit`, `walk: "km" is not a unit of time`, "tree-height: 400m is out of range: 0.1 to",
 	} {
 		require.ErrorContains(t, err, want)
 	}

@@ -1,5 +1,7 @@
 package hazards
 
+import "strings"
+
 // blanks names what stays blank and is not named where its topic is judged. Readings that only say more about another one - how long
 // from flash to thunder, how much up or down - are left out; so is what the card answers.
 func (d *day) blanks() {
@@ -16,8 +18,22 @@ func (d *day) blanks() {
 			d.unseen("%s", b.what)
 		}
 	}
+	d.neverAsked()
 	if c, told := d.value(Temperature); told && c >= hotFrom-tenth && !d.answered(NewToHeat) {
 		d.unseen("who is not used to the heat")
+	}
+}
+
+// neverAsked names those who saw and count as newer than they may be, because nobody asked for their seasons before.
+func (d *day) neverAsked() {
+	var names []string
+	for _, c := range d.in.Sheet.Crew {
+		if p := d.people[c.Worker]; c.Saws() && p.NeverAsked && len(d.experience(c.Worker)) > 0 {
+			names = append(names, d.name(c.Worker))
+		}
+	}
+	if len(names) > 0 {
+		d.unseen("seasons before this book of %s (never asked; tell them with: worker seasons NAME N)", strings.Join(names, ", "))
 	}
 }
 

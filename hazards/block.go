@@ -105,7 +105,7 @@ func inRange(said string, q Question) (float64, error) {
 		return 0, err
 	}
 	if si := v.SI(); si < q.Min || si > q.Max {
-		return 0, fmt.Errorf("%s is out of range for %s", v, q.Of)
+		return 0, fmt.Errorf("%s is out of range: %s", v, units.Span(q.Min, q.Max, v))
 	}
 	return v.SI(), nil
 }
@@ -142,7 +142,7 @@ func sameNumber(a, b string) bool {
 
 // ReadAloud is the emergency text, one sentence a line, as it is read to the crew.
 func (b Block) ReadAloud() []string {
-	return []string{
+	lines := []string{
 		fmt.Sprintf("If somebody is hurt: call %s on %s.", b.Call, b.Channel),
 		fmt.Sprintf("Say who you are, what happened, and where: block %s, %s.", b.ID, b.Name),
 		fmt.Sprintf("By road: %s.", b.Road),
@@ -151,4 +151,8 @@ func (b Block) ReadAloud() []string {
 		fmt.Sprintf("Without a helicopter: %s.", b.PlanB),
 		fmt.Sprintf("An ambulance needs about %s to the meeting point. The walk is %s.", b.Ambulance, b.Walk),
 	}
+	if b.Carry != "" {
+		lines = append(lines, fmt.Sprintf("To carry comes: %s.", b.Carry))
+	}
+	return lines
 }

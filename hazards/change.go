@@ -3,14 +3,17 @@ package hazards
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
+
+	"go.yaml.in/yaml/v3"
 
 	"example.org/ringtrue/training"
 )
 
-// Change is what the day has changed about a sheet: other answers, people who came, left or are unwell, and a saw check that turned out
-// otherwise. People stand in it as on the sheet.
+// Change is what the day has changed about a sheet: other answers, people who came, left or are unwell, a saw check that turned out
+// otherwise, and controls that are named now. People stand in it as on the sheet.
 type Change struct {
 	At      string     `json:"at"` // HH:MM
 	By      string     `json:"by"`
@@ -20,6 +23,9 @@ type Change struct {
 	Unwell  []string   `json:"unwell"`
 	Checks  []SawCheck `json:"checks"`
 	Ground  string     `json:"ground,omitempty"` // who has walked the ground now and answers its questions again; what is not among Answers is as before
+
+	Controls   []Control `json:"controls,omitempty"` // named from now on
+	AcceptedBy string    `json:"accepted_by,omitempty"`
 }
 
 // SawCheck is one check of a saw answered anew.
@@ -37,6 +43,11 @@ func (c Change) WithPeople(to func(string) string) Change {
 	}
 	name(&c.By)
 	name(&c.Ground)
+	name(&c.AcceptedBy)
+	c.Controls = slices.Clone(c.Controls)
+	for i := range c.Controls {
+		name(&c.Controls[i].Owner)
+	}
 	c.Answers = append([]Answer{}, withPeople(c.Answers, name)...) // an entry holds no nulls
 	for _, list := range []*[]string{&c.Arrived, &c.Left, &c.Unwell} {
 		*list = append([]string{}, *list...)
@@ -64,7 +75,7 @@ func (s Sheet) After(c Change) (Sheet, error) {
 	s.Events = slices.Clone(s.Events)
 	var problems []error
 	for _, a := range c.Answers {
-		if strings.HasPrefix(a.Question, eventKey) {
+		if _, asked := AskedIn(a.Question); asked {
 			problems = append(problems, s.answerEvent(a))
 			continue
 		}
@@ -94,6 +105,13 @@ func (s Sheet) After(c Change) (Sheet, error) {
 	for _, k := range c.Checks {
 		problems = append(problems, s.check(k))
 	}
+	s.Controls = slices.Clone(s.Controls)
+	for _, k := range c.Controls {
+		s.control(k)
+	}
+	if c.AcceptedBy != "" {
+		s.AcceptedBy = c.AcceptedBy
+	}
 	return s, errors.Join(problems...)
 }
 
@@ -110,15 +128,26 @@ func (s *Sheet) answer(a Answer) {
 	s.Readings = append(s.Readings, a)
 }
 
-// answerEvent puts an answer in the place of the one before to the question of an event.
+// answerEvent puts an answer in the place of the one before to what is asked until it is done.
 func (s *Sheet) answerEvent(a Answer) error {
 	for i := range s.Events {
-		if eventKey+s.Events[i].Event == a.Question {
+		if AskKey(s.Events[i].Event) == a.Question {
 			s.Events[i].Said = a.Said
 			return nil
 		}
 	}
 	return fmt.Errorf("%s is not on the sheet", a.Question)
+}
+
+// control puts a control in the place of the one of its kind for the same factor, or behind the others.
+func (s *Sheet) control(k Control) {
+	for i, was := range s.Controls {
+		if was.For == k.For && was.Kind == k.Kind {
+			s.Controls[i] = k
+			return
+		}
+	}
+	s.Controls = append(s.Controls, k)
 }
 
 func (s *Sheet) lineAt(worker string) int {
@@ -138,6 +167,37 @@ func (s *Sheet) check(k SawCheck) error {
 	}
 	s.Saws[i].Checks = checks
 	return nil
+}
+
+// controlKey finds the keys of a control written on one line.
+var controlKey = regexp.MustCompile(`(?:^|[\s,;{])(` + strings.Join(controlKeys, "|") + `)\s*[=:]`)
+
+// ParseControl reads a control as it stands on the sheet, on one line: "for=wet-icy kind=organised what=along the strip owner=ana". Each key
+// stands once; a value goes on to the next key.
+func ParseControl(text string) (Control, error) {
+	n := &yaml.Node{Kind: yaml.MappingNode}
+	scalar := func(v string) *yaml.Node { return &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: v} }
+	found := controlKey.FindAllStringSubmatchIndex(text, -1)
+	if len(found) == 0 || strings.Trim(text[:found[0][2]], " {") != "" {
+		return Control{}, fmt.Errorf("write %s=... each once", strings.Join(controlKeys, "=... "))
+	}
+	for i, at := range found {
+		end := len(text)
+		if i+1 < len(found) {
+			end = found[i+1][2]
+		}
+		n.Content = append(n.Content, scalar(text[at[2]:at[3]]), scalar(strings.Trim(text[at[1]:end], " \t,;}\"")))
+	}
+	r := &reader{}
+	out := r.controls(&yaml.Node{Kind: yaml.SequenceNode, Content: []*yaml.Node{n}})
+	var problems []error
+	for _, p := range r.problems {
+		problems = append(problems, errors.New(strings.TrimPrefix(p.text, "controls: ")))
+	}
+	if err := errors.Join(problems...); err != nil || len(out) != 1 {
+		return Control{}, err
+	}
+	return out[0], nil
 }
 
 // ParseSawCheck reads the answer to one check of a saw, as it would stand on the sheet.

@@ -306,3 +306,18 @@ func withCheckOn(saw, check, is string) SawLine {
 	}
 	return s
 }
+
+// Nobody asked for the seasons before: cautious, and said so, with who and how to tell; who counts as an old hand anyway is not named.
+func TestWhoWasNeverAskedCountsAsNewAndItSaysSo(t *testing.T) {
+	in := easyMorning(t)
+	in.answer("bent-stems", Said{Is: Yes})
+	in.People[1].SawDays, in.People[1].Seasons, in.People[1].NeverAsked = 0, 1, true
+	in.People[2].NeverAsked = true // five seasons in this book
+	a := Assess(in)
+	require.Contains(t, scoreOf(t, a, TopicKickback, "p2").Reasons, "first month with a saw here (counted so because seasons before were never asked)")
+	require.Contains(t, a.NotLookedAt, "seasons before this book of {p2} (never asked; tell them with: worker seasons NAME N)")
+	in.People[1].NeverAsked = false
+	a = Assess(in)
+	require.Contains(t, scoreOf(t, a, TopicKickback, "p2").Reasons, "first month with a saw here")
+	require.NotContains(t, strings.Join(a.NotLookedAt, "; "), "never asked")
+}

@@ -6,8 +6,8 @@ import "example.org/ringtrue/hazards/house"
 func (d *day) during() {
 	in := d.in.During
 	if in.MovedTo != "" {
-		d.limit(limited{topic: TopicEmergency, id: "moved", effect: StopSite, line: "the crew has left for " + in.MovedTo, do: "check a sheet for " + in.MovedTo,
-			what: "The crew has left for " + in.MovedTo + ". This check and its emergency text are for another place.", ends: "a sheet for " + in.MovedTo + " is checked"})
+		d.limit(limited{topic: TopicEmergency, id: "moved", effect: StopSite, line: "the crew is on " + in.MovedTo + " now; nobody has looked at that ground", do: "check a sheet for " + in.MovedTo,
+			what: "The crew is on " + in.MovedTo + " now. Nobody has looked at that ground: no saw starts there.", ends: "a sheet for " + in.MovedTo + " is checked"})
 	}
 	if in.Incident != "" {
 		d.limit(limited{topic: TopicEmergency, id: "incident", effect: StopSite, line: "incident at " + in.Incident, do: "make it safe, first aid, call; no saw starts",

@@ -22,6 +22,10 @@ type Minutes struct {
 	Criterion string `json:"criterion"`
 	Over      string `json:"over"` // "", "action" or "limit": what the vibration went beyond
 	Loud      bool   `json:"loud"` // the noise, nothing worn, went beyond the action value
+
+	Worn     string `json:"worn,omitempty"`      // hearing protection, as told on the sheet or held by the book; "" = nobody said
+	WornDose string `json:"worn_dose,omitempty"` // percent behind it; "" = no method and rating are known
+	WornBy   string `json:"worn_by,omitempty"`   // source of the method
 }
 
 // ExposureOf works out one person's day on one saw. In needs the sheet, house rules, places and known saws only. It refuses a time that
@@ -31,7 +35,7 @@ func ExposureOf(in Input, worker, saw, trigger string) (Minutes, error) {
 	if err != nil {
 		return Minutes{}, fmt.Errorf("time at the trigger: %w", err)
 	}
-	d := &day{in: in}
+	d := newDay(in)
 	hours, f, r := si/3600, d.figuresOf(saw), d.noiseRule()
 	action, limit := d.vibrationLimits()
 	points := exposure.Points([]exposure.Exposure{span8(f.vibration, hours)})
@@ -49,6 +53,7 @@ func ExposureOf(in Input, worker, saw, trigger string) (Minutes, error) {
 		longest, _ := r.HoursToLevel(f.noiseA, r.Action)
 		m.Loud = hours > longest
 	}
+	d.worn(&m, f, r, hours)
 	return m, nil
 }
 
@@ -78,7 +83,11 @@ func (d *day) overDay(minutes []Minutes) []string {
 			over[m.Over] = append(over[m.Over], fmt.Sprintf("%s (A(8) %s, %s)", d.name(m.Worker), m.A8, m.Trigger))
 		}
 		if m.Loud {
-			over["noise"] = append(over["noise"], fmt.Sprintf("%s (dose %s)", d.name(m.Worker), m.Dose))
+			key, dose := "noise", m.Dose
+			if m.WornDose != "" {
+				key, dose = "behind", m.Dose+"; "+m.WornDose+" behind what was worn"
+			}
+			over[key] = append(over[key], fmt.Sprintf("%s (dose %s)", d.name(m.Worker), dose))
 		}
 	}
 	var out []string
@@ -89,6 +98,9 @@ func (d *day) overDay(minutes []Minutes) []string {
 	}
 	if who := over["noise"]; len(who) > 0 {
 		out = append(out, fmt.Sprintf("beyond the action value for noise, nothing worn: %s; wear protection whose method and rating are told (%s)", strings.Join(who, ", "), minutes[0].Criterion))
+	}
+	if who := over["behind"]; len(who) > 0 {
+		out = append(out, fmt.Sprintf("beyond the action value for noise, nothing worn: %s; the limit counts behind what was worn (%s)", strings.Join(who, ", "), minutes[0].Criterion))
 	}
 	return out
 }

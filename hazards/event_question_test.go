@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"example.org/ringtrue/hazards/risk"
 )
 
 // lineAsked is a question that a close call on block B7 asks from the afternoon of 3 May on.
@@ -88,19 +90,69 @@ func TestAnswersToEventsAreNeverCarriedForward(t *testing.T) {
 	require.NotContains(t, string(WriteSheet(Sheet{Block: "B7", BlockEdition: 3}, Hints{Last: &last})), "asked:")
 }
 
-func TestAnswersToEventsPrintAndDecideNothing(t *testing.T) {
+// No, and what nobody knows yet, needs a control with an owner before it is more than a hold; yes and not applicable ask for nothing.
+func TestWhatWasAskedAndIsNotDoneNeedsAControl(t *testing.T) {
+	for _, e := range []EventAnswer{
+		{Event: "13", Question: lineAsked.Question, About: lineAsked.About()},
+		{Event: "action-14", Question: DoneQuestion("flag the bent stems"), About: "action of {p2}, due 2026-05-06, entry 14"},
+		{Event: "tomorrow-15.1", Question: DoneQuestion("flag the rock"), About: "told at the end of 2026-05-03, entry 15"},
+	} {
+		in, key := easyMorning(t), AskKey(e.Event)
+		want := Assess(in).Answer
+		require.NotEqual(t, Hold, want)
+		for is, needs := range map[string]bool{Yes: false, NotApplicable: false, No: true, DontKnow: true} {
+			e.Said = Said{Is: is}
+			if is == DontKnow {
+				e.Said = dontKnow
+			}
+			in.Sheet.Events, in.Sheet.Controls = []EventAnswer{e}, nil
+			a := Assess(in)
+			f := oneFinding(t, a, key)
+			require.Equal(t, needs, f.Effect == StopSite && f.Means == NotYet, "%s %s: not yet, until somebody is named", key, is)
+			require.NotEmpty(t, f.Ends)
+			if !needs {
+				require.Equal(t, Watch, f.Effect)
+				require.Equal(t, want, a.Answer)
+				continue
+			}
+			require.Equal(t, Hold, a.Answer, "%s %s, nobody named", key, is)
+			in.Sheet.AcceptedBy = in.Sheet.By
+			in.Sheet.Controls = []Control{{For: key, Kind: risk.Organised, What: "before the first cut", Owner: "luis"}}
+			a = Assess(in)
+			require.Equal(t, GoWithControls, a.Answer, "%s %s, somebody named", key, is)
+			require.NotEmpty(t, oneFinding(t, a, key).Controls)
+		}
+	}
+}
+
+func TestAnswersToEventsSayWhoAndWhen(t *testing.T) {
 	in := easyMorning(t)
-	want := Assess(in).Answer
 	in.Sheet.Events = []EventAnswer{{"13", lineAsked.Question, lineAsked.About(), Said{Is: No, Who: "rosa", At: "06:30"}}}
-	a := Assess(in)
-	require.Equal(t, want, a.Answer)
-	f := oneFinding(t, a, "event-13")
-	require.Equal(t, Watch, f.Effect)
-	require.Equal(t, "Asked because of an event (close call of 2026-05-03, entry 13): Is the marked line two stems away? Answer: no, {p3} at 06:30.", f.What)
+	f := oneFinding(t, Assess(in), "event-13")
+	require.Equal(t, "Asked because of an event (close call of 2026-05-03, entry 13): Is the marked line two stems away? Answer: no, {p3} at 06:30. Nobody is named for \"Is the marked line two stems away?\"; say what is done and who sees to it.", f.What)
 	in.Sheet.Events[0].Said = dontKnow
-	a = Assess(in)
+	a := Assess(in)
 	require.Contains(t, oneFinding(t, a, "event-13").What, "Answer: not known yet; {p2} finds out by 07:30.")
 	require.Equal(t, []Open{{"event-13", "p2", "07:30"}}, a.Open)
+}
+
+// The name on the sheet says what asks, and back.
+func TestAskKeys(t *testing.T) {
+	for event, key := range map[string]string{"13": "event-13", "o/l-1#13": "event-o/l-1#13", "action-14": "action-14", "tomorrow-o/l#15.2": "tomorrow-o/l#15.2"} {
+		require.Equal(t, key, AskKey(event))
+		back, ok := AskedIn(key)
+		require.True(t, ok)
+		require.Equal(t, event, back)
+	}
+	for _, none := range []string{"event-", "action-", "tomorrow-", "wires", ""} {
+		_, ok := AskedIn(none)
+		require.False(t, ok, none)
+	}
+	long := DoneQuestion(strings.Repeat("é", 400))
+	require.NoError(t, CheckQuestion(long))
+	require.Equal(t, "Is this done: flag the rock?", DoneQuestion(" flag the\nrock. "))
+	require.Equal(t, "action of luis, due 2026-05-06, entry 14", EventQuestion{Event: "action-14", Owner: "luis", Due: "2026-05-06"}.About())
+	require.Equal(t, "told at the end of 2026-05-03, entry 15.1", EventQuestion{Event: "tomorrow-15.1", From: "2026-05-03 16:00"}.About())
 }
 
 func TestEventAnswersGoThroughPeopleAndChanges(t *testing.T) {
@@ -120,7 +172,7 @@ func TestEventAnswersWriteThenParseIsIdentity(t *testing.T) {
 		s := base
 		s.Events = nil
 		for range rapid.IntRange(1, 3).Draw(t, "events") {
-			e := EventAnswer{Event: rapid.StringMatching(`[a-z0-9]{1,8}(#[0-9]{1,4})?`).Draw(t, "event"), Said: drawSaid(t, Question{Kind: YesNo, NA: true})}
+			e := EventAnswer{Event: rapid.StringMatching(`(action-|tomorrow-)?[a-z0-9]{1,8}(#[0-9]{1,4})?`).Draw(t, "event"), Said: drawSaid(t, Question{Kind: YesNo, NA: true})}
 			if !hasEvent(s.Events, e.Event) {
 				s.Events = append(s.Events, e)
 			}

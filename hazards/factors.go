@@ -102,16 +102,24 @@ func isExperience(id string) bool {
 // experience returns the one experience factor of a person, or none.
 func (d *day) experience(worker string) []risk.Factor {
 	p := d.people[worker]
+	f := experiences[0]
 	switch {
 	case p.SawDays < d.in.House.Int(house.FirstMonthDays):
-		return []risk.Factor{experiences[0]}
 	case p.Seasons <= 1:
-		return []risk.Factor{experiences[1]}
+		f = experiences[1]
 	case p.Seasons <= 3:
-		return []risk.Factor{experiences[2]}
+		f = experiences[2]
+	default:
+		return nil
 	}
-	return nil
+	if p.NeverAsked {
+		f.Words += neverAsked
+	}
+	return []risk.Factor{f}
 }
+
+// neverAsked stands behind an experience of which only what the book holds is known.
+const neverAsked = " (counted so because seasons before were never asked)"
 
 func (d *day) fuelFactor(f fuel.Factor) (risk.Factor, bool) {
 	if f.House == "" {
@@ -162,5 +170,5 @@ func controllable() []string {
 	for _, f := range fuel.Factors() {
 		out = append(out, f.ID)
 	}
-	return append(out, Public, CheckIn, FuelReady, FuelCan, "cold", "heat", WBGT, FireWatch, DeadTrees, KitDistance, WalkOut, VehicleFuel, WindForce)
+	return append(out, Public, CheckIn, FuelReady, FuelCan, "cold", "heat", WBGT, FireWatch, DeadTrees, KitDistance, WalkOut, VehicleFuel, WindForce, WindSpeed, Gusts)
 }

@@ -166,7 +166,7 @@ func (in *Input) mayTakeTwoCuts(handles ...string) {
 	in.People = append([]Worker(nil), in.People...)
 	for i := range in.People {
 		if contains(handles, in.People[i].Handle) {
-			all := map[string]training.Permission{twoCut: {Group: twoCut, Level: training.Unsupervised}}
+			all := map[string]training.Permission{TwoCut: {Group: TwoCut, Level: training.Unsupervised}}
 			for g, p := range in.People[i].Permissions {
 				all[g] = p
 			}

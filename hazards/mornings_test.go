@@ -271,6 +271,7 @@ var mornings = []morning{
 	{"27 walk-out 75 min on the card, somebody named", both(farWalk, ctl(WalkOut)), GoWithControls, "", WalkOut + " first-aid", nil},
 	{"27 walk-out 75 min typed, somebody named", both(saying(WalkOut, "6300m"), ctl(WalkOut)), GoWithControls, "", WalkOut + " first-aid", nil},
 	{"28 five people", tooFewToLift, GoWithControls, "", WalkOut + " first-aid", nil},
+	{"28 six people, for the hurt one does not carry", func(in *Input) { in.crewOf("boss", "aid", "hand1", "hand2", "hand3", "hand4") }, GoWithControls, "", WalkOut + " first-aid", nil},
 	{"28 five people, the card names who comes to carry", both(tooFewToLift, func(in *Input) { in.Block.Carry = "the road crew at km 9" }), Go, "", "", nil},
 	{"29 alone, no contact outside", (*Input).alone, Hold, NotYet, "alone emergency", nil},
 	{"29b alone, contact, interval and missed call named and tested", both((*Input).alone, (*Input).callsOutside), GoWithControls, "", "alone emergency", nil},

@@ -57,7 +57,7 @@ func (d *day) naming(f *Finding, a about) {
 	}
 	text := strings.NewReplacer(theirs, d.names(a.people), thoseSaws, strings.Join(a.saws, ", "))
 	if len(a.saws) > 1 {
-		text = strings.NewReplacer(theirs, d.names(a.people), "Saw "+thoseSaws+" stays", "Saws "+strings.Join(a.saws, ", ")+" stay",
+		text = strings.NewReplacer(theirs, d.names(a.people), "Saw "+thoseSaws+" stays down", "Saws "+strings.Join(a.saws, ", ")+" stay down",
 			"aw "+thoseSaws, "aws "+strings.Join(a.saws, ", "), thoseSaws, strings.Join(a.saws, ", "))
 	}
 	f.What, f.Line, f.Do = text.Replace(f.What), text.Replace(f.Line), text.Replace(f.Do)

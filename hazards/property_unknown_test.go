@@ -135,6 +135,7 @@ func everyAnswer(in Input, q Question) []Said {
 // neverMilder compares a day with what is known of one question and without it; stricter reports whether not knowing was.
 func neverMilder(t require.TestingT, day Input, q Question, said Said) (stricter bool) {
 	known, unknown := day, day
+	day.Sheet = withoutControlOn(day.Sheet, q.ID)
 	known.Sheet, unknown.Sheet = copied(day.Sheet), copied(day.Sheet)
 	known.Sheet.answer(Answer{q.ID, said})
 	unknown.Sheet.answer(Answer{q.ID, Said{Is: DontKnow, Who: "boss", By: "07:30"}})
@@ -187,4 +188,17 @@ func TestTalkTurnsNoHold(t *testing.T) {
 		without.Sheet.Controls = kept
 		require.Equal(t, verdictRank[Assess(without).Answer], verdictRank[Assess(in).Answer])
 	})
+}
+
+// withoutControlOn leaves out controls on what is asked: nobody names one for what is not there, and a control that is named for
+// something else than what is there would count for it.
+func withoutControlOn(s Sheet, question string) Sheet {
+	var kept []Control
+	for _, c := range s.Controls {
+		if c.For != question {
+			kept = append(kept, c)
+		}
+	}
+	s.Controls = kept
+	return s
 }

@@ -5,10 +5,10 @@ import "example.org/ringtrue/hazards/risk"
 // file asks for a file before anything else where a saw that somebody is to use is not filed: it is the shortest of all controls and
 // needs nobody named but its user. Who stops for it already is not asked twice.
 func (d *day) file() {
-	var saws, people []string
+	var saws []string
 	for _, c := range d.in.Sheet.Crew {
 		if c.Saws() && d.dull(c.Saw) && hasSaw(d.in.Sheet.Saws, c.Saw) && len(d.downs[c.Saw]) == 0 && !contains(d.filing, c.Saw) {
-			saws, people = append(saws, c.Saw), append(people, c.Worker)
+			saws = append(saws, c.Saw)
 		}
 	}
 	if len(saws) == 0 {

@@ -132,6 +132,17 @@ func TestWhatFormatOneLeftOutIsNotLookedAt(t *testing.T) {
 	require.Equal(t, "8", s.Said(WindForce).Value)
 }
 
+// Not applicable is an answer, and in the months in which a class is asked it does not pass in silence.
+func TestNotApplicableInTheFireMonthsIsNamed(t *testing.T) {
+	const named = "fire class (answered not applicable, in months in which it is asked)"
+	in := easyMorning(t)
+	in.Places = []string{"bc", "ca"}
+	in.reading(map[string]string{FireClass: NotApplicable})
+	require.Contains(t, Assess(in).NotLookedAt, named)
+	in.Sheet.Day = "2026-02-04"
+	require.NotContains(t, Assess(in).NotLookedAt, named)
+}
+
 // A cut of any text that is a sheet is refused, or loses nothing.
 func FuzzCutSheet(f *testing.F) {
 	whole := fullSheet(f)

@@ -291,6 +291,9 @@ func (r *reader) controls(n *yaml.Node) []Control {
 // controlFor refuses controls that name nothing they could act on.
 func (r *reader) controlFor(line int, c Control) {
 	names := controllable()
+	if _, asked := AskedIn(c.For); asked {
+		return
+	}
 	switch {
 	case isExperience(c.For):
 		r.say(line, "controls: nothing lowers %s; change the ground or the task", c.For)

@@ -212,14 +212,14 @@ func (f FireDay) line() string {
 	return "{" + strings.Join(append(words, "source: "+inFlow(f.Source)), ", ") + "}"
 }
 
-// ParseAnswer reads the answer to one question or reading, or to the question of an event (event-13), as it would stand on the sheet.
+// ParseAnswer reads the answer to one question or reading, or to what is asked until it is done (event-13), as it would stand on the sheet.
 func ParseAnswer(question, text string) (Answer, error) {
 	return ParseAnswerFor(Known{}, question, text)
 }
 
 // ParseAnswerFor is ParseAnswer for a book: an answer that names somebody whom it does not know is refused.
 func ParseAnswerFor(known Known, question, text string) (Answer, error) {
-	if event, ok := strings.CutPrefix(question, eventKey); ok && event != "" {
+	if event, ok := AskedIn(question); ok {
 		said, err := parseSaid(known, EventAnswer{Event: event}.sayable(), text)
 		return Answer{question, said}, err
 	}

@@ -292,6 +292,9 @@ func (q Question) howTo() string {
 		YesNo: "yes, no", Value: "a value with its unit (" + q.Such + ")", Clock: "a clock time (06:40)",
 		Person: "a name", Words: "a few words",
 	}[q.Kind]
+	if q.Of == units.Count {
+		form = "a number (" + q.Such + ")"
+	}
 	if q.None {
 		form += ", no"
 	}

@@ -76,6 +76,7 @@ func (b *Book) Batch(ctx context.Context, f func() error) error {
 		b.spoiled = b.spoiled || err != nil && b.writes > before
 		return err
 	}
+	b.trust = trust{}
 	committed, before := false, b.version
 	defer func() {
 		if !committed {
@@ -83,7 +84,7 @@ func (b *Book) Batch(ctx context.Context, f func() error) error {
 			_, _ = b.conn.ExecContext(context.WithoutCancel(ctx), `ROLLBACK`) // it fails where nothing is left to undo
 			b.refs = newRefs(b.stored)
 		}
-		b.batch = false
+		b.batch, b.trust = false, trust{}
 	}()
 	if err := b.start(ctx); err != nil {
 		return err

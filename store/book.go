@@ -14,6 +14,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	_ "github.com/mattn/go-sqlite3" // the SQLite driver
@@ -52,6 +53,7 @@ type Book struct {
 	tail    *tail
 	strikes map[training.Ref]int64 // see struck
 	suppose training.Ref           // see Supposing
+	trust   trust                  // see weigh
 	parts   map[[2]string]openPart
 }
 
@@ -59,7 +61,9 @@ type Book struct {
 // driver would set NORMAL, which may lose the last acknowledged entries at a power cut. A new file is laid
 // without WAL, because its page size can be said only then, and switched to it when it is whole.
 const (
-	pragmas    = "_foreign_keys=on&_busy_timeout=5000&_secure_delete=on&_synchronous=FULL"
+	pragmas    = "_foreign_keys=on&_secure_delete=on&_synchronous=FULL"
+	waits      = "&_busy_timeout=5000"                                       // ms
+	hurries    = "&_busy_timeout=200"                                        // ms, where somebody waits for what the book says
 	forWriting = "rw&_journal_mode=WAL&_txlock=immediate&_cache_size=-65536" // 64 MiB: a large season is written without reading it again
 	forNewFile = "rw"
 	forReading = "ro"
@@ -68,7 +72,11 @@ const (
 
 func source(path, mode string) string {
 	u := url.URL{Scheme: "file", OmitHost: true, Path: path}
-	return u.String() + "?" + pragmas + "&mode=" + mode
+	wait := waits
+	if strings.HasSuffix(mode, hurries) {
+		wait = ""
+	}
+	return u.String() + "?" + pragmas + wait + "&mode=" + mode
 }
 
 // Create makes a new book with this device's origin; zone is the book's time zone. It refuses a path where
@@ -171,15 +179,20 @@ func connect(ctx context.Context, path, mode string) (*Book, error) {
 
 // readsOneState reports whether the connection reads in one transaction: one state of the book answers the whole
 // command, and locks are taken once.
-func (b *Book) readsOneState() bool { return b.mode == forReading || b.mode == unchanging }
+func (b *Book) readsOneState() bool { return strings.HasPrefix(b.mode, forReading) }
 
 // Open opens the book at path. What stands in the way (missing, not ours, newer, damaged, busy, read-only) is an
 // *UnusableError that says what to do.
 func Open(ctx context.Context, path string, mode Mode) (*Book, error) {
+	return openWith(ctx, path, mode, "")
+}
+
+// openWith opens a book with something more in the data source name.
+func openWith(ctx context.Context, path string, mode Mode, more string) (*Book, error) {
 	if err := checkFile(path, mode); err != nil {
 		return nil, err
 	}
-	b, err := connect(ctx, path, sqliteMode(path, mode))
+	b, err := connect(ctx, path, sqliteMode(path, mode)+more)
 	if err != nil {
 		return nil, err
 	}

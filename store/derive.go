@@ -90,7 +90,7 @@ func (d deriver) aboutWorker(h ledger.Header, f training.Fact) ([]placed, error)
 	}
 	rows := []placed{{h.Worker, topic, f}}
 	switch h.Kind {
-	case training.KindWorker, training.KindLeave, training.KindAppointment, training.KindAppointmentEnd, training.KindIssue, training.KindReturn,
+	case training.KindWorker, training.KindSeasons, training.KindLeave, training.KindAppointment, training.KindAppointmentEnd, training.KindIssue, training.KindReturn,
 		ledger.KindKey, ledger.KindKeyEnd, ledger.KindRoster, KindForgotten:
 		rows = append(rows, placed{Everything, h.Kind, f})
 	case KindCheckIn, KindExposure:

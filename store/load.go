@@ -140,6 +140,9 @@ func (b *Book) Topic(ctx context.Context, a training.Asked, subject, topic strin
 	var facts sql.RawBytes
 	err = b.each(ctx, []any{&facts}, func() error { return g.take(subject, topic, facts) },
 		`SELECT facts FROM fact WHERE subject = ? AND topic = ? ORDER BY part`, subject, topic)
+	if err == nil {
+		err = b.weigh(ctx, g.topics)
+	}
 	training.Sort(g.topics[topic])
 	return g.topics[topic], b.derivedDamage(err)
 }
@@ -158,7 +161,12 @@ func (b *Book) FactsBetween(ctx context.Context, a training.Asked, first, last s
 			yield("", SubjectTopics{Err: err})
 			return
 		}
-		g := gather{known: a.Known, struck: struck, yield: yield}
+		g := gather{known: a.Known, struck: struck, yield: func(subject string, t SubjectTopics) bool {
+			if err := b.weigh(ctx, t.Topics); err != nil {
+				t.Err = b.derivedDamage(err)
+			}
+			return yield(subject, t)
+		}}
 		var subject, topic string
 		var facts sql.RawBytes
 		err = b.each(ctx, []any{&subject, &topic, &facts}, func() error { return g.take(subject, topic, facts) },

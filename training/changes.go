@@ -102,7 +102,7 @@ func (w *walker) goTo(on int64) {
 // standing answers for the moment reached, and goes on to the next change to tell until when.
 func (w *walker) standing() Standing {
 	t := w.t
-	st := Standing{Word: w.word, ByGap: t.byGap, LastMet: t.latest == OutcomeMet}
+	st := Standing{Word: w.word, ByGap: t.byGap, Looked: t.latest != 0, LastMet: t.latest == OutcomeMet}
 	if t.signOff != nil {
 		st.SignOff = t.signOff.Entry
 		st.Alone = st.Held() && t.alone()

@@ -34,17 +34,18 @@ const Announced uint8 = 1 << 4
 // Fact is one line about one worker and one topic (a skill, a module, a task group): what a question needs, without
 // reading the entry. It is derived from the entry and never outlives it.
 type Fact struct {
-	Entry    Ref
-	Kind     FactKind
-	Code     uint8     // observation: Outcome and Announced; release: Level; sign-off: Independence
-	By       uint32    // fingerprint of the person who recorded it; equal persons have equal fingerprints
-	Day      civil.Day // of happening, in the book's zone
-	Until    civil.Day // sign-off, release: first day no longer in force; else None
-	At       int64     // happened, Unix seconds
-	Recorded int64     // recorded, Unix seconds
-	Cites    []Ref     // entries it names as evidence
-	Struck   bool      // a strike known by the moment asked names it
-	Void     bool      // a strike known by the moment asked names one of Cites
+	Entry     Ref
+	Kind      FactKind
+	Code      uint8     // observation: Outcome and Announced; release: Level; sign-off: Independence
+	By        uint32    // fingerprint of the person who recorded it; equal persons have equal fingerprints
+	Day       civil.Day // of happening, in the book's zone
+	Until     civil.Day // sign-off, release: first day no longer in force; else None
+	At        int64     // happened, Unix seconds
+	Recorded  int64     // recorded, Unix seconds
+	Cites     []Ref     // entries it names as evidence
+	Struck    bool      // a strike known by the moment asked names it
+	Void      bool      // a strike known by the moment asked names one of Cites, or it is not trusted
+	Untrusted bool      // it is signed, and its signature is not trusted: it permits nothing
 }
 
 // Outcome of an observation.

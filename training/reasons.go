@@ -111,7 +111,11 @@ func (t *timeline) whyRestricted() []Reason {
 		reasons = append(reasons, because("the lift of "+t.early.Day.String()+" was recorded before that was told, and does not lift it", t.early))
 	}
 	if t.voidLift != nil {
-		reasons = append(reasons, because("the lift of "+t.voidLift.Day.String()+" no longer counts: the look it names was struck", t.voidLift))
+		why := "the look it names was struck"
+		if t.voidLift.Untrusted {
+			why = "its signature is not trusted"
+		}
+		reasons = append(reasons, because("the lift of "+t.voidLift.Day.String()+" no longer counts: "+why, t.voidLift))
 	}
 	if n := len(t.looks); n > 0 {
 		f := t.looks[n-1]

@@ -24,6 +24,7 @@ const (
 	KindNewAgain       = "new-again"
 	KindTicket         = "ticket"
 	KindTold           = "awaiting-signature"
+	KindSeasons        = "seasons"
 )
 
 // Worker opens a person's record. The commitment is HMAC-SHA-256 over name and handle with a salt kept beside the
@@ -35,6 +36,8 @@ type Worker struct {
 	Employer   string `json:"employer"` // "own", or "sub-contractor" with the document that names them
 	Document   string `json:"document"`
 	YoungUntil string `json:"young_until"` // first day on which the worker no longer counts as young; "" = is not
+
+	SeasonsBefore *int `json:"seasons_before,omitempty"` // as Seasons.Before; absent = nobody asked
 }
 
 // Leave says that the worker has left, from a day on.
@@ -144,7 +147,7 @@ type Lift struct {
 }
 
 // Release permits a task group at a level, within written limits, until a day. An opening release is one of a new
-// book: on credit, before sign-offs.
+// book: on credit, before sign-offs; one on own word is the owner's statement about themselves, where nobody else can look yet.
 type Release struct {
 	Group   string `json:"group"`
 	Level   Level  `json:"level"`
@@ -152,6 +155,8 @@ type Release struct {
 	Limits  string `json:"limits"`
 	Slope   string `json:"slope"` // steepest ground released for, with unit; "" = the house limit
 	Opening bool   `json:"opening"`
+	OwnWord bool   `json:"own_word,omitempty"`
+	Basis   string `json:"basis,omitempty"` // what own word rests on
 }
 
 // Issue hands a piece of protective equipment to a worker, or registers one of the worker's own.
@@ -165,6 +170,7 @@ type Issue struct {
 	ReplaceBy string `json:"replace_by"` // first day on which it may no longer be used; "" = none stated
 	Source    string `json:"source"`     // who states that day
 	Own       bool   `json:"own"`
+	Rating    string `json:"rating,omitempty"` // of hearing protection, "METHOD RATING"; "" = not told
 }
 
 // Return takes a piece back or out of use. Issue names the entry that issued it.

@@ -537,6 +537,7 @@ func (x slow) requireRest(t *rapid.T, c training.Case, st training.Standing, a t
 		}
 	}
 	require.Equal(t, latestMet, st.LastMet, "latest look met")
+	require.Equal(t, slices.ContainsFunc(past, complete), st.Looked, "looked at")
 	s, signed := x.inForce(past)
 	if !signed || st.Word == training.Restricted {
 		require.Zero(t, st.SignOff)

@@ -32,6 +32,7 @@ type Standing struct {
 	Reasons []Reason
 	ByGap   bool // lapsed only by days away from the saw: one met return look renews
 	SignOff Ref  // the sign-off in force or lapsed, 0 without
+	Looked  bool // there is a complete look
 	LastMet bool // the latest complete look was met
 	Alone   bool // signed off by the only person who has seen a met look
 }

@@ -227,6 +227,8 @@ func (t *timeline) signed(f *Fact) {
 // laptop may, gives nothing back when that is lifted: the level comes back by a sign-off on looks after the miss.
 func (t *timeline) against(f *Fact) string {
 	switch {
+	case f.Untrusted:
+		return "its signature is not trusted"
 	case f.Void:
 		return "an entry it names was struck"
 	case f.Until == civil.None:

@@ -204,8 +204,9 @@ func newHouse(o adoptOptions, old house.House, floors []house.Floor) (house.Hous
 		p.add(refuse("see what each rule is for: ringtrue house show", "%v", err))
 	}
 	p.add(belowFloors(ready, floors))
-	_, err = training.RulesOf(ready)
-	p.add(err)
+	if _, err = training.RulesOf(ready); err != nil {
+		p.add(refuse("see what each rule is for: ringtrue house show", "%v", err))
+	}
 	return ready, p.err()
 }
 
@@ -220,7 +221,8 @@ func houseFrom(path string, floors []house.Floor) (house.House, error) {
 		return h, refuse("mend the file", "%s: %v", path, err)
 	}
 	var p problems
-	if err := errors.Join(h.AsDefined(), h.Sound()); err != nil {
+	_, unread := training.RulesOf(h)
+	if err := errors.Join(h.AsDefined(), h.Sound(), unread); err != nil {
 		p.add(refuse("mend the file", "%s: %v", path, err))
 	}
 	for _, f := range h.Floors {

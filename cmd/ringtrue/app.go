@@ -45,6 +45,7 @@ type app struct {
 	opening  store.BookRecord
 	opened   civil.Day // day on which the book was opened
 	writing  bool      // the book is open for writing
+	marked   bool      // the demo mark stands on this output
 	trying   bool      // nothing that is appended will be kept, so nobody signs it; see tryAll
 	people   *people
 	tongue   *sheetwords.Speaker      // language of answers, nil = English; see speak
@@ -155,9 +156,10 @@ func (a *app) say(format string, args ...any) {
 	fmt.Fprintln(a.out, wrapped(fmt.Sprintf(format, args...), columns(a.out)))
 }
 
-// mark prints the demo mark, where the book is one, before anything else of an answer.
+// mark prints the demo mark, where the book is one, once and before anything else of an answer.
 func (a *app) mark() {
-	if a.opening.Demo {
+	if a.opening.Demo && !a.marked {
+		a.marked = true
 		a.say(demoMark)
 	}
 }

@@ -67,6 +67,7 @@ from the older edition are refused. Write roles, not names, in the emergency tex
 	f.StringVar(&o.Channel, "channel", "", "radio channel or other device")
 	f.StringVar(&o.Meeting, "meeting", "", "meeting point")
 	f.StringVar(&o.PlanB, "plan-b", "", "the plan without a helicopter")
+	f.StringVar(&o.Carry, "carry", "", "who comes to carry somebody out, where the crew alone is too few; nobody takes it back")
 	f.StringVar(&o.since, "since", "", "since when the card holds")
 	return c
 }
@@ -94,9 +95,12 @@ func (a *app) addBlock(o blockOptions) (store.Person, hazards.Block, []training.
 	p.add(err)
 	if known {
 		card = newer(old, card)
-		if sameCard(card, old) {
-			p.addf("name what has changed: ringtrue block add "+o.ID+" --walk 50min", "nothing differs from edition %d of the card of block %s", old.Edition, o.ID)
-		}
+	}
+	if card.Carry == "nobody" {
+		card.Carry = ""
+	}
+	if known && sameCard(card, old) {
+		p.addf("name what has changed: ringtrue block add "+o.ID+" --walk 50min", "nothing differs from edition %d of the card of block %s", old.Edition, o.ID)
 	}
 	if err := card.Validate(); err != nil {
 		p.add(usage("see: ringtrue block add --help", "%v", err))
@@ -120,7 +124,7 @@ func newer(old, now hazards.Block) hazards.Block {
 	for _, f := range []struct{ to, from *string }{
 		{&now.Name, &old.Name}, {&now.Kind, &old.Kind}, {&now.Lat, &old.Lat}, {&now.Lon, &old.Lon}, {&now.Access, &old.Access}, {&now.Walk, &old.Walk},
 		{&now.SlopeMax, &old.SlopeMax}, {&now.TreeHeight, &old.TreeHeight}, {&now.Ambulance, &old.Ambulance}, {&now.Call, &old.Call},
-		{&now.Road, &old.Road}, {&now.Channel, &old.Channel}, {&now.Meeting, &old.Meeting}, {&now.PlanB, &old.PlanB},
+		{&now.Road, &old.Road}, {&now.Channel, &old.Channel}, {&now.Meeting, &old.Meeting}, {&now.PlanB, &old.PlanB}, {&now.Carry, &old.Carry},
 	} {
 		if *f.to == "" {
 			*f.to = *f.from

@@ -79,7 +79,7 @@ func (a *app) recordPlots(o plotOptions) error {
 func plotCounts(text string) ([]int, error) {
 	var list []int
 	for _, one := range strings.Split(text, ",") {
-		n, err := calcWhole(one, calcBetween(0, 10000))
+		n, err := calcWhole(one, meantOnPlot)
 		if err != nil {
 			return nil, usage("write --stems 12,9,14", "--stems: %v", err)
 		}
@@ -88,16 +88,13 @@ func plotCounts(text string) ([]int, error) {
 	return list, nil
 }
 
-// plotBounds are what one plot can hold, in m² (company choice, wide on purpose).
-var plotBounds = calcBetween(1, 10000)
-
 func estimate(rec stand.Plots) (stand.Estimate, error) {
 	q, err := units.Parse(rec.Area, units.Area)
-	if err == nil && plotBounds(q.SI()) != nil {
-		err = fmt.Errorf("a plot of %s cannot be meant", q)
+	if err == nil {
+		err = meantPlot(q.SI(), q)
 	}
 	if err != nil {
-		return stand.Estimate{}, fmt.Errorf("--area: %w", err)
+		return stand.Estimate{}, fmt.Errorf("--area %s: %w", rec.Area, err)
 	}
 	if len(rec.Stems) == 0 {
 		return stand.Estimate{}, nil // told already

@@ -16,11 +16,11 @@ var calcFuel = calculation{
 it. The ratio is parts of petrol to one of oil. filings is one at every second refuel; rock comes on top.`,
 	example: "ringtrue calc fuel --engine-hours 6h --burn 0.9L/h --tank 0.9L --ratio 50 --reserve 20",
 	define: func(in *calcInputs) calcFunc {
-		hours := in.quantity("engine-hours", units.Time, "6h", "time the engine runs", calcNotNegative)
-		burn := in.quantity("burn", units.Burn, "0.9L/h", "fuel burnt in an engine hour", calcNotNegative)
-		tank := in.quantity("tank", units.Volume, "0.9L", "size of the tank", calcPositive)
-		ratio := in.number("ratio", ":1", "50", "parts of petrol to one of oil", calcPositive)
-		reserve := in.number("reserve", "%", "20", "reserve in percent", calcNotNegative)
+		hours := in.quantity("engine-hours", units.Time, "6h", "time the engine runs", meantHours)
+		burn := in.quantity("burn", units.Burn, "0.9L/h", "fuel burnt in an engine hour", meantBurn)
+		tank := in.quantity("tank", units.Volume, "0.9L", "size of the tank", meantTank)
+		ratio := in.number("ratio", ":1", "50", "parts of petrol to one of oil", meantRatio)
+		reserve := in.number("reserve", "%", "20", "reserve in percent", meantReserve)
 		return func() (calcAnswer, error) {
 			return fuelDay(fuel.Work{EngineHours: calcAs(*hours, "h"), Burn: burn.SI(), Tank: tank.SI(), Ratio: *ratio, Reserve: *reserve})
 		}
@@ -50,8 +50,8 @@ plot. With --slope the radius to lay out is given as well, on the level and alon
 chosen: an honest sample was chosen beforehand.`,
 	example: "ringtrue calc plot --stems 12,9,14 --area 50m2\nringtrue calc plot --stems 12,9,14 --area 50m2 --slope 30% --places beforehand",
 	define: func(in *calcInputs) calcFunc {
-		stems := in.counts("stems", 0, "12,9,14", "stems counted on each plot")
-		area := in.quantity("area", units.Area, "50m2", "area of each plot", calcPositive)
+		stems := in.counts("stems", 0, "12,9,14", "stems counted on each plot", meantOnPlot)
+		area := in.quantity("area", units.Area, "50m2", "area of each plot", meantPlot)
 		layout := plotLayout(in, area)
 		return func() (calcAnswer, error) {
 			a, err := plots(*stems, area.SI())
@@ -89,7 +89,7 @@ var calcAgreement = calculation{
 would make them agree every time.`,
 	example: "ringtrue calc agreement --table 20,5,10,15",
 	define: func(in *calcInputs) calcFunc {
-		table := in.counts("table", 4, "20,5,10,15", "cases yes-yes, yes-no, no-yes, no-no")
+		table := in.counts("table", 4, "20,5,10,15", "cases yes-yes, yes-no, no-yes, no-no", calcNotNegative)
 		in.check(func() error {
 			if in.understood("table") && agreementOf(*table) == (agree.Table{}) {
 				return fmt.Errorf("--table: holds no case; write for example 20,5,10,15")
@@ -129,7 +129,7 @@ var calcProportion = calculation{
 	example: "ringtrue calc proportion --successes 81 --trials 263",
 	define: func(in *calcInputs) calcFunc {
 		successes := in.whole("successes", "81", "cases that counted", calcNotNegative)
-		trials := in.whole("trials", "263", "cases in all", calcPositive)
+		trials := in.whole("trials", "263", "cases in all", calcBetween(1, calcMostCount))
 		in.check(func() error {
 			if in.understood("successes", "trials") && *successes > *trials {
 				return fmt.Errorf("--successes: %d is more than the %d trials; write at most that", *successes, *trials)

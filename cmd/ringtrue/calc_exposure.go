@@ -17,9 +17,23 @@ reference_hours is a list. twa_dba is none at dose 0.`,
 	example: "ringtrue calc noise --criterion osha --exposure 95dBA:2h\nringtrue calc noise --criterion niosh --exposure 100dBA:20min --exposure 90dBA:3h",
 	define: func(in *calcInputs) calcFunc {
 		criterion := in.word("criterion", criteriaNames(), "osha or niosh")
-		list := calcFlags(in, "exposure", "95dBA:2h", "level and time", calcEcho(exposure.ParseNoise))
+		list := calcFlags(in, "exposure", "95dBA:2h", "level and time", calcEcho(withinDays(exposure.ParseNoise)))
 		return func() (calcAnswer, error) { return noiseDay(criterionNamed(*criterion), *list) }
 	},
+}
+
+// withinDays refuses an exposure that lasts longer than the longest the tables of both criteria know (32 h) could mean.
+func withinDays(parse func(string) (exposure.Exposure, error)) func(string) (exposure.Exposure, error) {
+	return func(text string) (exposure.Exposure, error) {
+		e, err := parse(text)
+		if err != nil {
+			return e, err
+		}
+		if err := meantExposure(e.For.SI(), e.For); err != nil {
+			return e, fmt.Errorf("%q: %s %w; write for example 95dBA:2h", text, e.For, err)
+		}
+		return e, nil
+	}
 }
 
 // calcEcho turns a parser of exposures into one that echoes them.
@@ -106,12 +120,12 @@ part of the rule. The aim is 70 to 80 dB at the ear.`,
 	example: "ringtrue calc protector --method snr --level-c 97 --rating 28\nringtrue calc protector --method hml --level-a 96 --level-c 99 --high 30 --medium 24 --low 22",
 	define: func(in *calcInputs) calcFunc {
 		name := in.word("method", methodNames(), "method")
-		levelA := in.number(exposure.NeedLevelA, "dBA", "96", "A-weighted level in dBA", calcNotNegative)
-		levelC := in.number(exposure.NeedLevelC, "dBC", "99", "C-weighted level in dBC", calcNotNegative)
-		rating := in.number(exposure.NeedRating, "dB", "28", "SNR or NRR in dB", calcNotNegative)
-		high := in.number(exposure.NeedHigh, "dB", "30", "H in dB", calcNotNegative)
-		medium := in.number(exposure.NeedMedium, "dB", "24", "M in dB", calcNotNegative)
-		low := in.number(exposure.NeedLow, "dB", "22", "L in dB", calcNotNegative)
+		levelA := in.number(exposure.NeedLevelA, "dBA", "96", "A-weighted level in dBA", meantLevel)
+		levelC := in.number(exposure.NeedLevelC, "dBC", "99", "C-weighted level in dBC", meantLevel)
+		rating := in.number(exposure.NeedRating, "dB", "28", "SNR or NRR in dB", meantRating)
+		high := in.number(exposure.NeedHigh, "dB", "30", "H in dB", meantRating)
+		medium := in.number(exposure.NeedMedium, "dB", "24", "M in dB", meantRating)
+		low := in.number(exposure.NeedLow, "dB", "22", "L in dB", meantRating)
 		in.optional(protectorFlags...)
 		in.check(func() error { return methodNeeds(in, *name) })
 		in.check(func() error {

@@ -19,7 +19,7 @@ var calcSlope = calculation{
 	long:    "percent = 100 tan(degrees). Papers have printed one for the other: 15 degrees are 26.8 %.",
 	example: "ringtrue calc slope --percent 38\nringtrue calc slope --degrees 21",
 	define: func(in *calcInputs) calcFunc {
-		percent := in.number("percent", "%", "38", "slope in percent", calcAnyNumber)
+		percent := in.number("percent", "%", "38", "slope in percent", meantPercent)
 		degrees := in.number("degrees", "deg", "21", "slope in degrees", calcSteepness)
 		in.oneOf("percent", "degrees")
 		return func() (calcAnswer, error) {
@@ -37,7 +37,7 @@ var calcSlope = calculation{
 	},
 }
 
-func calcSteepness(degrees float64) error {
+func calcSteepness(degrees float64, _ units.Quantity) error {
 	if math.Abs(degrees) >= 90 {
 		return errors.New("is no slope; degrees lie between -90 and 90")
 	}
@@ -47,15 +47,21 @@ func calcSteepness(degrees float64) error {
 var calcWalk = calculation{
 	name:  "walk",
 	short: "Walking speed on a slope (Tobler) and least time for a walk (Naismith)",
-	long: `Every flag may be left out; what cannot be computed without it is left out too. speed_kmh and pace_s_per_m want
+	long: `Any flag may be left out, though not all; what cannot be computed without it is left out too. speed_kmh and pace_s_per_m want
 --slope, minutes wants --slope and --distance, naismith_minutes wants --distance and --climb. A slope downhill is
 negative. Fit walkers on a path, nobody carrying anything; the slowest person governs.`,
 	example: "ringtrue calc walk --slope -5deg --distance 800m --climb 120m",
 	define: func(in *calcInputs) calcFunc {
-		steep := in.quantity("slope", units.Slope, "-5deg", "slope along the way, downhill negative", calcAnyNumber)
-		distance := in.quantity("distance", units.Length, "800m", "distance on the ground", calcNotNegative)
-		climb := in.quantity("climb", units.Length, "120m", "climb in all", calcNotNegative)
+		steep := in.quantity("slope", units.Slope, "-5deg", "slope along the way, downhill negative", meantPercent)
+		distance := in.quantity("distance", units.Length, "800m", "distance on the ground", meantWalk)
+		climb := in.quantity("climb", units.Length, "120m", "climb in all", meantClimb)
 		in.optional("slope", "distance", "climb")
+		in.check(func() error {
+			if in.given("slope") || in.given("distance") || in.given("climb") {
+				return nil
+			}
+			return errors.New("nothing is given; write for example --slope -5deg, or --distance 800m with --climb 120m")
+		})
 		return func() (calcAnswer, error) { return walk(in, steep.SI(), distance.SI(), climb.SI()), nil }
 	},
 }
@@ -152,9 +158,9 @@ var calcBlade = calculation{
 (ISO 7112).`,
 	example: "ringtrue calc blade --diameter 225mm --speed 9000rpm --mass 350g",
 	define: func(in *calcInputs) calcFunc {
-		diameter := in.quantity("diameter", units.Length, "225mm", "diameter of the blade", calcPositive)
-		speed := in.quantity("speed", units.Rotation, "9000rpm", "speed of the spindle", calcNotNegative)
-		mass := in.quantity("mass", units.Mass, "350g", "mass of the blade", calcPositive)
+		diameter := in.quantity("diameter", units.Length, "225mm", "diameter of the blade", meantDiameter)
+		speed := in.quantity("speed", units.Rotation, "9000rpm", "speed of the spindle", meantSpindle)
+		mass := in.quantity("mass", units.Mass, "350g", "mass of the blade", meantBlade)
 		return func() (calcAnswer, error) {
 			a := calcAnswer{source: []string{kickback.BladeSource}}
 			edge := kickback.EdgeSpeed(diameter.SI(), speed.SI())

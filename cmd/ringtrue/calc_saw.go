@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -19,8 +18,8 @@ var calcSpacing = calculation{
 neighbours when the same density stands in equal triangles.`,
 	example: "ringtrue calc spacing --spacing 2m\nringtrue calc spacing --density 1300\nringtrue calc spacing --density 500stems/ac",
 	define: func(in *calcInputs) calcFunc {
-		apart := in.quantity("spacing", units.Length, "2m", "side of the square that one stem has", calcPositive)
-		density := in.density("density", "2500", "stems per hectare, or with the unit stems/ac", calcPositive)
+		apart := in.quantity("spacing", units.Length, "2m", "side of the square that one stem has", meantApart)
+		density := in.density("density", "2500", "stems per hectare, or with the unit stems/ac", meantDensity)
 		in.oneOf("spacing", "density")
 		return func() (calcAnswer, error) {
 			a := calcAnswer{source: []string{stand.SpacingSource}}
@@ -40,7 +39,7 @@ neighbours when the same density stands in equal triangles.`,
 
 // plotLayout declares what calc plot takes about how plots are laid out, and adds it to the answer.
 func plotLayout(in *calcInputs, area *units.Quantity) func(*calcAnswer) {
-	slope := in.quantity("slope", units.Slope, "30%", "slope of the ground, for the radius to be laid out", calcSteep)
+	slope := in.quantity("slope", units.Slope, "30%", "slope of the ground, for the radius to be laid out", meantPlotSlope)
 	places := in.word("places", []string{stand.Beforehand, stand.OnTheSpot}, "when the places of the plots were chosen")
 	in.optional("slope", "places")
 	return func(a *calcAnswer) {
@@ -56,13 +55,6 @@ func plotLayout(in *calcInputs, area *units.Quantity) func(*calcAnswer) {
 			a.note("the places of the plots were chosen on the spot: the interval does not hold for the ground")
 		}
 	}
-}
-
-func calcSteep(percent float64) error {
-	if percent < 0 || percent > 300 {
-		return errors.New("is no slope of a plot; write 0 to 300 %")
-	}
-	return nil
 }
 
 var calcHarness = calculation{

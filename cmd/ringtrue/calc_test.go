@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -111,8 +112,8 @@ func TestCalcObjectIsPinned(t *testing.T) {
 	require.Equal(t, `{"format":"ringtrue/calc/1","name":"agreement","inputs":{"table":"20,0,0,0"},"results":{"observed":1,"expected":1,"kappa":null},`+
 		`"units":{"observed":"","expected":"","kappa":""},"source":["Cohen 1960, a coefficient of agreement for nominal scales (formula read in restatements)"],`+
 		`"notes":["kappa is not defined where chance alone would make them agree every time"]}`+"\n", out)
-	_, out, _ = runCalc("walk", "--json")
-	require.Equal(t, `{"format":"ringtrue/calc/1","name":"walk","inputs":{},"results":{},"units":{},"source":[],"notes":["nothing to compute: give --slope, or --distance with --climb"]}`+"\n", out)
+	_, out, _ = runCalc("walk", "--climb", "9m", "--json")
+	require.Equal(t, `{"format":"ringtrue/calc/1","name":"walk","inputs":{"climb":"9m"},"results":{},"units":{},"source":[],"notes":["nothing to compute: give --slope, or --distance with --climb"]}`+"\n", out)
 }
 
 func TestCalcEchoesInputsWithTheirUnit(t *testing.T) {
@@ -244,7 +245,7 @@ func TestCalcNullsAndWhatIsLeftOut(t *testing.T) {
 	got = calcJSON(t, exitDone, "plot --stems 12 --area 50m2")
 	require.Equal(t, map[string]any{"stems_per_ha": 2400.0, "low": nil, "high": nil}, got.Results)
 	for line, names := range map[string][]string{
-		"walk": {}, "walk --distance 1km": {}, "walk --climb 100m": {}, "walk --slope 60%": {"pace_s_per_m", "speed_kmh"},
+		"walk --distance 1km": {}, "walk --climb 100m": {}, "walk --slope 60%": {"pace_s_per_m", "speed_kmh"},
 		"walk --slope 5% --climb 100m": {"pace_s_per_m", "speed_kmh"},
 	} {
 		got := calcJSON(t, exitDone, line)
@@ -317,20 +318,21 @@ func TestCalcRefusals(t *testing.T) {
 		"slope --percent 21deg":             {`--percent: "21deg" is not a number in %; write for example 38`},
 		"slope --percent inf":               {"--percent"},
 		"slope --degrees 90":                {"--degrees"},
-		"humidex --temp 30C --rh 101":       {`--rh: "101" is not between 0 and 100; write for example 70`},
+		"humidex --temp 30C --rh 101":       {`--rh: "101" is out of range: 0 to 100 %; write for example 70`},
 		"humidex --temp 30C":                {"--rh or --dewpoint"},
 		"humidex --temp 30C --dewpoint 31C": {"--dewpoint: 31C is above the air temperature, 30C"},
 		"wbgt --metabolic 300":              {`--metabolic: "300" has no unit; write for example 300W`},
-		"fwi --temp 17C --rh 42 --wind 25km/h --rain 0 --month 13":    {"--rain", `--month: "13" is not between 1 and 12`, "--ffmc is missing", "--dmc is missing", "--dc is missing"},
-		"fwi --ffmc 102 --latitude 91":                                {"--ffmc", "--latitude"},
-		"noise --criterion oshe --exposure 95:2h":                     {`--criterion: "oshe" is not known; nearest: osha`, `--exposure: "95" has no unit`},
-		"noise --criterion osha --exposure 95dBC:2h":                  {"not A-weighted"},
-		"noise --criterion osha --exposure 95dBA:-2h":                 {"negative"},
-		"vibration --exposure 5m/s2":                                  {`--exposure: "5m/s2" has no time; write for example 5m/s2:3h`},
-		"protector --method full":                                     {`--method: "full" is not known`, "write one of snr, hml"},
-		"protector --method hml --level-a 96":                         {"--level-c is missing", "--high is missing", "--medium is missing", "--low is missing"},
-		"protector --method osha_a --level-a 96dBC --rating -3":       {"--level-a", "--rating"},
-		"walk --slope 5 --distance -1m":                               {`--slope: "5" has no unit`, "--distance"},
+		"fwi --temp 17C --rh 42 --wind 25km/h --rain 0 --month 13": {"--rain", `--month: "13" is out of range: 1 to 12`, "--ffmc is missing", "--dmc is missing", "--dc is missing"},
+		"fwi --ffmc 102 --latitude 91":                             {"--ffmc", "--latitude"},
+		"noise --criterion oshe --exposure 95:2h":                  {`--criterion: "oshe" is not known; nearest: osha`, `--exposure: "95" has no unit`},
+		"noise --criterion osha --exposure 95dBC:2h":               {"not A-weighted"},
+		"noise --criterion osha --exposure 95dBA:-2h":              {"negative"},
+		"vibration --exposure 5m/s2":                               {`--exposure: "5m/s2" has no time; write for example 5m/s2:3h`},
+		"protector --method full":                                  {`--method: "full" is not known`, "write one of snr, hml"},
+		"protector --method hml --level-a 96":                      {"--level-c is missing", "--high is missing", "--medium is missing", "--low is missing"},
+		"protector --method osha_a --level-a 96dBC --rating -3":    {"--level-a", "--rating"},
+		"walk":                          {"nothing is given; write for example --slope -5deg, or --distance 800m with --climb 120m"},
+		"walk --slope 5 --distance -1m": {`--slope: "5" has no unit`, "--distance"},
 		"light --lat 91 --lon 181 --date 2026-02-30 --tz +1":          {"--lat", "--lon", `--date: "2026-02-30" is not a day that exists`, `--tz: "+1" is not an offset`},
 		"light --lat 45 --lon 5 --date 2026-05-01 --tz +15:00":        {"--tz"},
 		"blade --diameter 0mm --speed 9000 --mass 350g":               {"--diameter", `--speed: "9000" has no unit`},
@@ -376,11 +378,16 @@ level_at_ear	72.3	dBA
 
 // Numbers so large that a result overflows are refused, not printed.
 func TestCalcRefusesOverflow(t *testing.T) {
-	got := calcJSON(t, exitRefused, "blade --diameter 225mm --mass 1g --speed 1"+strings.Repeat("0", 200)+"rpm")
-	require.Empty(t, got.Results)
-	require.Contains(t, got.Notes[0], "cannot be computed")
-	got = calcJSON(t, exitRefused, "fuel --engine-hours 1000000000h --burn 0.9L/h --tank 0.1L --ratio 50 --reserve 0")
-	require.Contains(t, got.Notes[0], "no day's work")
+	var a calcAnswer
+	a.add("edge_speed_ms", math.Inf(1), "m/s", 1)
+	require.ErrorContains(t, a.finite(), "edge_speed_ms cannot be computed for numbers of that size")
+	for _, line := range []string{"blade --diameter 225mm --mass 350g --speed 1" + strings.Repeat("0", 200) + "rpm",
+		"fuel --engine-hours 1000000000h --burn 0.9L/h --tank 0.1L --ratio 50 --reserve 0"} {
+		code, out, errs := runCalc(strings.Fields(line)...)
+		require.Equal(t, exitUsage, code)
+		require.Empty(t, out)
+		require.Contains(t, errs, "is out of range: 0 to")
+	}
 }
 
 // Whatever stands behind a flag, the command ends with 0, 1 or 2, and prints one JSON object where it ends with 0 or 1.

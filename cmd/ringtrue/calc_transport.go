@@ -20,9 +20,9 @@ the starter house rules say unless --can-mass is given, and is as large as they 
 	example: "ringtrue calc transport --jurisdiction bc --fuel 40L\nringtrue calc transport --jurisdiction us-wa --fuel 40L --can 20L --can-mass 3kg",
 	define: func(in *calcInputs) calcFunc {
 		place := calcFlag(in, "jurisdiction", "bc", "where the road is", transportPlace)
-		load := in.quantity("fuel", units.Volume, "40L", "petrol on the vehicle", calcPositive)
-		can := in.quantity("can", units.Volume, "20L", "size of each can", calcPositive)
-		mass := in.quantity("can-mass", units.Mass, "3kg", "weight of an empty can", calcNotNegative)
+		load := in.quantity("fuel", units.Volume, "40L", "petrol on the vehicle", meantPetrol)
+		can := in.quantity("can", units.Volume, "20L", "size of each can", meantCan)
+		mass := in.quantity("can-mass", units.Mass, "3kg", "weight of an empty can", meantCanMass)
 		in.optional("can", "can-mass")
 		return func() (calcAnswer, error) {
 			l := dayplan.Load{Litres: load.SI(), CanSize: can.SI(), CanMass: mass.SI()}

@@ -13,45 +13,6 @@ import (
 	"example.org/ringtrue/training/spelling"
 )
 
-// calcRule refuses a number that is no value of its flag and says what it is. It is asked in the base unit of a
-// quantity.
-type calcRule func(v float64) error
-
-func calcNotNegative(v float64) error {
-	if v < 0 {
-		return errors.New("is negative")
-	}
-	return nil
-}
-
-func calcPositive(v float64) error {
-	if v <= 0 {
-		return errors.New("is not more than 0")
-	}
-	return nil
-}
-
-func calcBetween(low, high float64) calcRule {
-	return func(v float64) error {
-		if v < low || v > high {
-			return fmt.Errorf("is not between %g and %g", low, high)
-		}
-		return nil
-	}
-}
-
-func calcAnyNumber(float64) error { return nil }
-
-// absoluteZero is 0 K in °C.
-const absoluteZero = -273.15
-
-func calcAboveZeroKelvin(v float64) error {
-	if v <= absoluteZero {
-		return errors.New("is not above absolute zero")
-	}
-	return nil
-}
-
 // quantity declares a number that must carry its unit.
 func (in *calcInputs) quantity(name string, d units.Dimension, write, help string, rule calcRule) *units.Quantity {
 	return calcFlag(in, name, write, help, func(text string) (units.Quantity, string, error) {
@@ -59,7 +20,7 @@ func (in *calcInputs) quantity(name string, d units.Dimension, write, help strin
 		if err != nil {
 			return q, "", err
 		}
-		if err := rule(q.SI()); err != nil {
+		if err := rule(q.SI(), q); err != nil {
 			return q, "", fmt.Errorf("%q %w; write for example %s", text, err, write)
 		}
 		return q, q.String(), nil
@@ -77,7 +38,7 @@ func (in *calcInputs) number(name, unit, write, help string, rule calcRule) *flo
 		if err != nil {
 			return 0, "", fmt.Errorf("%q is not a number%s; write for example %s", text, calcIn(unit), write)
 		}
-		if err := rule(q.Value); err != nil {
+		if err := rule(q.Value, units.Quantity{Unit: unit}); err != nil {
 			return 0, "", fmt.Errorf("%q %w; write for example %s", text, err, write)
 		}
 		return q.Value, q.String() + unit, nil
@@ -94,7 +55,7 @@ func (in *calcInputs) density(name, write, help string, rule calcRule) *float64 
 		if err != nil {
 			return 0, "", err
 		}
-		if err := rule(q.SI()); err != nil {
+		if err := rule(q.SI(), q); err != nil {
 			return 0, "", fmt.Errorf("%q %w; write for example %s", text, err, write)
 		}
 		return q.SI(), q.String(), nil
@@ -127,19 +88,19 @@ func calcWhole(text string, rule calcRule) (int, error) {
 	if err != nil || n > calcMostCount {
 		return 0, fmt.Errorf("%q is not a whole number that can be counted", text)
 	}
-	if err := rule(float64(n)); err != nil {
+	if err := rule(float64(n), units.Quantity{}); err != nil {
 		return 0, fmt.Errorf("%q %w", text, err)
 	}
 	return n, nil
 }
 
 // counts declares whole numbers from 0 with commas between; want is how many, 0 for any number of them.
-func (in *calcInputs) counts(name string, want int, write, help string) *[]int {
+func (in *calcInputs) counts(name string, want int, write, help string, rule calcRule) *[]int {
 	return calcFlag(in, name, write, help, func(text string) ([]int, string, error) {
 		var list []int
 		var bad []error
 		for _, one := range strings.Split(text, ",") {
-			n, err := calcWhole(one, calcNotNegative)
+			n, err := calcWhole(one, rule)
 			if err != nil {
 				bad = append(bad, fmt.Errorf("%w; write for example %s", err, write))
 			}

@@ -52,7 +52,7 @@ below the air temperature. Never compare a humidex with a WBGT limit.`,
 	define: func(in *calcInputs) calcFunc {
 		temp := in.temperature("temp", "30C", "air temperature")
 		rh := in.number("rh", "%", "70", "relative humidity in percent", calcBetween(0, 100))
-		dew := in.temperature("dewpoint", "15C", "dew point, instead of --rh")
+		dew := in.quantity("dewpoint", units.Temperature, "15C", "dew point, instead of --rh", meantDewPoint)
 		in.oneOf("rh", "dewpoint")
 		in.check(func() error {
 			if in.understood("temp", "dewpoint") && celsius(*dew) > celsius(*temp) {
@@ -136,14 +136,14 @@ three codes are yesterday's, 85, 6 and 15 at the start of a season. Carry the co
 fill missing days: never start again in a season.`,
 	example: "ringtrue calc fwi --temp 17C --rh 42 --wind 25km/h --rain 0mm --month 4 --ffmc 85 --dmc 6 --dc 15",
 	define: func(in *calcInputs) calcFunc {
-		temp := in.temperature("temp", "17C", "air temperature at noon")
+		temp := in.quantity("temp", units.Temperature, "17C", "air temperature at noon", meantNoonAir)
 		rh := in.number("rh", "%", "42", "relative humidity at noon in percent", calcBetween(0, 100))
-		wind := in.quantity("wind", units.Speed, "25km/h", "wind at noon, 10 m in the open", calcNotNegative)
-		rain := in.quantity("rain", units.Length, "0mm", "rain of the past 24 hours", calcNotNegative)
+		wind := in.quantity("wind", units.Speed, "25km/h", "wind at noon, 10 m in the open", meantWind)
+		rain := in.quantity("rain", units.Length, "0mm", "rain of the past 24 hours", meantDayRain)
 		month := in.whole("month", "4", "month of the year", calcBetween(1, 12))
 		ffmc := in.number("ffmc", "", "85", "yesterday's fine fuel moisture code", calcBetween(0, 101))
-		dmc := in.number("dmc", "", "6", "yesterday's duff moisture code", calcNotNegative)
-		dc := in.number("dc", "", "15", "yesterday's drought code", calcNotNegative)
+		dmc := in.number("dmc", "", "6", "yesterday's duff moisture code", meantDuff)
+		dc := in.number("dc", "", "15", "yesterday's drought code", meantDrought)
 		latitude := in.number("latitude", "deg", "46", "latitude in degrees, north positive; 46 where not given", calcBetween(-90, 90))
 		in.optional("latitude")
 		return func() (calcAnswer, error) {

@@ -140,8 +140,11 @@ is refused and everything missing is listed (exit 3).`,
 			if err != nil {
 				return err
 			}
-			return a.done(d.by, refs, d.happened, fmt.Sprintf("signed off %s for %s %s, until %s", d.who.Name, d.skill.ID, d.skill.Title, rec.Until),
-				"rests on entries "+strings.Join(a.shorts(rec.Evidence), ", "), "decided "+rec.Independence)
+			notes, err := a.signedNotes(d, rec)
+			if err != nil {
+				return err
+			}
+			return a.done(d.by, refs, d.happened, fmt.Sprintf("signed off %s for %s %s, until %s", d.who.Name, d.skill.ID, d.skill.Title, rec.Until), notes...)
 		},
 	}
 	c.Flags().StringVar(&at, "at", "", "when it was decided")
@@ -182,26 +185,36 @@ func (a *app) sign(worker, skill, at string) (*decision, training.SignOff, []tra
 // signOff names the evidence and who the signer is to it.
 func (a *app) signOff(d *decision) (training.SignOff, error) {
 	rec := training.SignOff{Until: d.std.Rules.SignOffEnd(d.asked.Day).String(), Edition: d.std.Curriculum.Edition, House: d.std.House.Edition}
-	looks := training.Looks(d.record, d.asked)
 	taught, _ := training.TaughtBy(d.topics[d.module.ID], d.asked)
-	trainer := false
-	for _, f := range append(looks, taught) {
+	var observers []string
+	for _, f := range training.Looks(d.record, d.asked) {
 		h, err := a.book.Entry(a.ctx, f.Entry, nil)
 		if err != nil {
 			return rec, err
 		}
-		trainer = trainer || h.By == d.by.ID
-		rec.Evidence = append(rec.Evidence, a.book.Name(f.Entry))
+		observers, rec.Evidence = append(observers, h.By), append(rec.Evidence, a.book.Name(f.Entry))
 	}
-	switch {
-	case trainer:
-		rec.Independence = "by the trainer"
-	case d.by.ID == a.opening.Owner:
-		rec.Independence = "by the supervisor"
-	default:
-		rec.Independence = "by a third party"
+	h, err := a.book.Entry(a.ctx, taught.Entry, nil)
+	if err != nil {
+		return rec, err
 	}
+	rec.Evidence = append(rec.Evidence, a.book.Name(taught.Entry))
+	rec.Independence = training.Independence(d.by.ID, a.opening.Owner, h.By, observers)
 	return rec, nil
+}
+
+// signedNotes says what a sign-off just made rests on, and by when days away from the saw end it unless it is used.
+func (a *app) signedNotes(d *decision, rec training.SignOff) ([]string, error) {
+	notes := []string{"rests on entries " + strings.Join(a.shorts(rec.Evidence), ", "), "decided " + rec.Independence}
+	topics, err := a.skillTopics(d)
+	if err != nil {
+		return nil, err
+	}
+	st := training.StandingOf(d.std.of(topics, d.skill.ID), d.asked)
+	for _, r := range st.Reasons[min(1, len(st.Reasons)):] {
+		notes = append(notes, r.Text)
+	}
+	return notes, nil
 }
 
 func newLiftCmd(a *app) *cobra.Command {

@@ -107,9 +107,10 @@ func (w *world) filledSheet(c *demoCrew, day time.Time, clock string, plan morni
 
 // demoReadings are what the demo's crews look at beside the questions that have to be answered.
 func demoReadings(plan morningPlan) []hazards.Answer {
-	said := map[string]hazards.Said{hazards.WindForce: told("3"), hazards.Temperature: told("17C"), hazards.DeadTrees: said(hazards.No), hazards.KitDistance: told("100m")}
+	said := map[string]hazards.Said{hazards.Temperature: told("17C"), hazards.KitDistance: told("100m"),
+		hazards.FireClass: told("low"), hazards.FireClassAt: told("06:10"), hazards.FireClassBy: told("agency page")}
 	if plan.full {
-		said[hazards.FireClass], said[hazards.FireClassAt], said[hazards.FireClassBy] = told("moderate"), told("07:10"), told("agency page")
+		said[hazards.FireClass] = told("moderate")
 	}
 	var list []hazards.Answer
 	for _, q := range hazards.Readings() {
@@ -213,7 +214,7 @@ func opposite(bad string) string {
 // demoValues are what the demo's crews answer where a value or words are asked.
 var demoValues = map[string]string{
 	hazards.CallBy: "radio 4", hazards.CallAnswered: "06:30", hazards.CheckIn: "30min", hazards.NeighbourDist: "30m",
-	"largest-stem": "5cm", hazards.FuelCan: "5L",
+	"largest-stem": "5cm", hazards.FuelCan: "5L", hazards.WindForce: "3",
 }
 
 // goodAnswer answers a question as a good morning would, except for what the plan says.

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math/rand/v2"
+	"strconv"
 	"time"
 
 	"example.org/ringtrue/hazards"
@@ -127,7 +128,7 @@ func (w *world) hireOne(c *demoCrew, day time.Time, recruit bool) (short string,
 	if !recruit {
 		from = day.AddDate(-2-w.luck.IntN(8), 0, 0)
 	}
-	d, err := w.addWorker(workerOptions{name: w.name(), crew: c.name, from: from.Format("2006-01-02")})
+	d, err := w.addWorker(workerOptions{name: w.name(), crew: c.name, from: from.Format("2006-01-02"), seasons: strconv.Itoa(day.Year() - from.Year())})
 	return d.who.Handle, err
 }
 
@@ -163,7 +164,8 @@ func (w *world) blockCount() int { return max(4, (w.options.workers+crewSize-1)/
 
 var blockNames = []string{"Upper Hazel", "Crow Bench", "Two Fords", "Stone Ladder", "Mill Slope", "Long Draw", "Far Meadow", "Otter Bend"}
 
-// blocks records the cards of the demo's blocks. Their coordinates lie in the open ocean.
+// blocks records the cards of the demo's blocks. Their coordinates lie in the open ocean, near enough to
+// the book's zone that the sun is up when the crews start, and short enough a walk that one crew can carry.
 func (w *world) blocks() error {
 	var err error
 	if w.std, err = w.standards(w.knownNow(0)); err != nil {
@@ -171,11 +173,11 @@ func (w *world) blocks() error {
 	}
 	for i := range w.blockCount() {
 		b := hazards.Block{ID: fmt.Sprintf("H%d", i+1), Name: blockNames[i%len(blockNames)],
-			Access: fmt.Sprintf("%dkm", 12+i%40), Walk: fmt.Sprintf("%dmin", 10+5*(i%7)), SlopeMax: fmt.Sprintf("%d%%", 18+6*(i%5)),
+			Access: fmt.Sprintf("%dkm", 12+i%40), Walk: fmt.Sprintf("%dmin", 6+2*(i%5)), SlopeMax: fmt.Sprintf("%d%%", 18+6*(i%5)),
 			TreeHeight: fmt.Sprintf("%dm", 3+i%4), Ambulance: fmt.Sprintf("%dmin", 25+10*(i%5)),
 			Call: "the emergency number, then the office", Road: fmt.Sprintf("km %d of the Hazelrun road, blue gate", 12+i%40),
-			Channel: "radio 4, then the satellite phone", Meeting: fmt.Sprintf("the landing at km %d", 11+i%40), PlanB: "carry to the landing and meet the ambulance there"}
-		place := fmt.Sprintf("%d.%02d,-%d.%02d", 40, i%100, 150, (3*i)%100)
+			Channel: "radio 4, then the satellite phone", Meeting: fmt.Sprintf("the landing at km %d", 11+i%40), PlanB: "carry to the landing and meet the ambulance there", Carry: "the crew of the next block"}
+		place := fmt.Sprintf("%d.%02d,-%d.%02d", 40, i%100, 126, (3*i)%100)
 		if _, _, _, err := w.addBlock(blockOptions{Block: b, place: place}); err != nil {
 			return err
 		}

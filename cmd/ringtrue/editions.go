@@ -46,6 +46,19 @@ func lastAdopted(adopted []training.Fact, on int64) training.Fact {
 	return in
 }
 
+// editionsUpTo lists the editions of a kind up to the one in force, which is the last.
+func (a *app) editionsUpTo(asked training.Asked, kind string) ([]training.Fact, error) {
+	facts, err := a.adopted(asked, kind)
+	if err != nil {
+		return nil, err
+	}
+	begun := slices.DeleteFunc(slices.Clone(facts), func(f training.Fact) bool { return f.At > asked.On })
+	if len(begun) == 0 {
+		return facts[:1], nil
+	}
+	return begun, nil
+}
+
 // readEdition reads a catalogue entry once.
 func readEdition[T any](a *app, asked training.Asked, kind string) (T, error) {
 	var v T

@@ -86,7 +86,7 @@ func (a *app) actEntry(ref, text string, o actOptions, by store.Person, happened
 		case (isEvent || own >= 0) && e.closed:
 			return ledger.Entry{}, "", refuse("record what happened since as a new one: ringtrue event add", "event %s is closed", a.book.Short(e.ref))
 		case isEvent:
-			return a.newAction(ref, o, by, happened)
+			return a.newAction(e, o, by, happened)
 		case own >= 0:
 			return actionEntry(e.actions[own], o, by, happened)
 		}
@@ -94,7 +94,8 @@ func (a *app) actEntry(ref, text string, o actOptions, by store.Person, happened
 	return ledger.Entry{}, "", refuse("see: ringtrue event list", "entry %s is not an event that takes an action, nor an action", text)
 }
 
-func (a *app) newAction(event string, o actOptions, by store.Person, happened time.Time) (ledger.Entry, string, error) {
+// newAction gives an event an action. It is due on the day of the event or later: nobody saw to it before it was known.
+func (a *app) newAction(event *eventState, o actOptions, by store.Person, happened time.Time) (ledger.Entry, string, error) {
 	var p problems
 	var owner store.Person
 	if strings.TrimSpace(o.owner) == "" {
@@ -109,10 +110,13 @@ func (a *app) newAction(event string, o actOptions, by store.Person, happened ti
 	if due == civil.None && err == nil {
 		p.add(usage("add --due DAY", "an action needs the day by which: --due"))
 	}
+	if began := civil.Of(event.happened, a.book.Zone()); err == nil && due != civil.None && due < began {
+		p.addf("say --due with a day on or after "+began.String(), "an action due on %s for what happened on %s: --due lies before it", due, began)
+	}
 	if strings.TrimSpace(o.what) == "" {
 		p.add(usage("add --what", "an action needs --what"))
 	}
-	rec := training.Action{Event: event, What: o.what, Owner: owner.ID, Due: due.String()}
+	rec := training.Action{Event: a.book.Name(event.ref), What: o.what, Owner: owner.ID, Due: due.String()}
 	return entry(training.KindAction, happened, by.ID, "", "", rec), fmt.Sprintf("%s sees to: %s, by %s", owner.Name, o.what, due), p.err()
 }
 

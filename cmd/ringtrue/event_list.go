@@ -2,6 +2,7 @@ package main
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -21,6 +22,7 @@ type eventLine struct {
 	Question string       `json:"question"` // asked on the day sheets until the event is closed, "" = none
 	State    string       `json:"state"`    // open, closed
 	Actions  []actionLine `json:"actions"`
+	Answers  []string     `json:"answers"` // uses of a saw against what the book said that it answers for
 }
 
 // eventsAnswer is the list for --json.
@@ -106,7 +108,7 @@ func (a *app) listEvents(asked training.Asked, open bool, from, until string) er
 // eventLine writes an event for the list.
 func (a *app) eventLine(e *eventState, day civil.Day) eventLine {
 	l := eventLine{Entry: a.book.Short(e.ref), Kind: e.Kind, Happened: e.happened.Format(time.RFC3339), Block: e.Block, What: e.What, Showed: e.Showed,
-		Question: e.Question, State: "open", Actions: []actionLine{}}
+		Question: e.Question, State: "open", Actions: []actionLine{}, Answers: append([]string{}, a.shorts(e.Answers)...)}
 	if e.closed {
 		l.State = "closed"
 	}
@@ -137,6 +139,9 @@ func (a *app) printEvents(list []*eventState, open bool, day civil.Day, rates *r
 		rows = append(rows, []string{l.Entry, l.Happened, l.Kind, l.Block, l.What, "", "", l.State})
 		if l.Question != "" {
 			rows = append(rows, []string{l.Entry, "", "asks", l.Block, l.Question, "", "", l.State})
+		}
+		if len(l.Answers) > 0 {
+			rows = append(rows, []string{l.Entry, "", "answers for", l.Block, "uses of a saw against what the book said, entries " + strings.Join(l.Answers, ", "), "", "", l.State})
 		}
 		for _, s := range l.Actions {
 			rows = append(rows, []string{s.Entry, "", "action", "", s.What, people.handle(s.Owner), s.Due, s.State})

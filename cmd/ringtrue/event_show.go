@@ -1,6 +1,7 @@
 package main
 
 import (
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -24,6 +25,7 @@ type eventShown struct {
 	Closed   string        `json:"closed"` // day, "" = open
 	Lesson   string        `json:"lesson"`
 	Actions  []actionShown `json:"actions"`
+	Answers  []string      `json:"answers"` // uses of a saw against what the book said that it answers for
 }
 
 type actionShown struct {
@@ -94,7 +96,7 @@ func (e *eventState) has(ref training.Ref, name string) bool {
 
 func (a *app) eventShown(e *eventState, asked training.Asked) (eventShown, error) {
 	l := a.eventLine(e, asked.Day)
-	shown := eventShown{"ringtrue/event/1", l.Entry, l.Kind, l.Happened, l.Block, l.What, l.Showed, e.ToldBy, l.Question, l.State, "", "", []actionShown{}}
+	shown := eventShown{"ringtrue/event/1", l.Entry, l.Kind, l.Happened, l.Block, l.What, l.Showed, e.ToldBy, l.Question, l.State, "", "", []actionShown{}, l.Answers}
 	proofs, checkers := map[string]string{}, map[string]string{}
 	err := a.eachListed(asked, training.KindActionDone, func(ref training.Ref) error {
 		var rec training.ActionDone
@@ -143,7 +145,8 @@ func (a *app) printEvent(e eventShown) error {
 	if e.ToldBy != "" {
 		told = people.name(e.ToldBy)
 	}
-	for _, part := range [][2]string{{"what: ", e.What}, {"it showed: ", e.Showed}, {"told by: ", told}, {"asked on the day sheets until it is closed: ", e.Question}} {
+	for _, part := range [][2]string{{"what: ", e.What}, {"it showed: ", e.Showed}, {"told by: ", told}, {"asked on the day sheets until it is closed: ", e.Question},
+		{"answers for the uses of a saw of entries ", strings.Join(e.Answers, ", ")}} {
 		if part[1] != "" {
 			a.say("  %s%s", part[0], part[1])
 		}

@@ -200,10 +200,10 @@ func (a *app) markAgainst(entries []evidenceLine, worker string, asked training.
 }
 
 // againstClose says of the times at the trigger that a close has recorded what stands against them.
-func (a *app) againstClose(day course, one closeEntry) ([]string, error) {
+func (a *app) againstClose(day course, one closeEntry) ([]string, []usedLine, error) {
 	facts, err := a.book.Topic(a.ctx, a.knownNow(1<<20), store.TailgateSubject(a.book.Name(day.ref)), store.KindExposure)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var refs []training.Ref
 	for _, f := range facts {
@@ -211,7 +211,7 @@ func (a *app) againstClose(day course, one closeEntry) ([]string, error) {
 			refs = append(refs, f.Entry)
 		}
 	}
-	return a.againstNotes(refs)
+	return a.usesRecorded(refs)
 }
 
 // againstDay lists what stands against the uses of saws on the block and day of a check, as known now.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
@@ -28,6 +29,9 @@ type summed struct {
 // text is a text of the entry's record, "" where it has none of that name.
 func (e summed) text(name string) string { return ledger.Text(ledger.Lookup(e.h.Data, name)) }
 
+// number is a number of the entry's record, "" where it has none of that name.
+func (e summed) number(name string) string { return string(ledger.Lookup(e.h.Data, name)) }
+
 // list is a list of texts. One that cannot be read shows as empty; verify names it.
 func (e summed) list(name string) (out []string) {
 	_ = json.Unmarshal(ledger.Lookup(e.h.Data, name), &out)
@@ -37,7 +41,10 @@ func (e summed) list(name string) (out []string) {
 // summaries says the line of each kind of entry; any other kind is said by its name.
 var summaries = map[string]func(e summed) string{
 	training.KindWorker: func(e summed) string {
-		return "on the crew list from " + e.text("from")
+		return "on the crew list from " + e.text("from") + note("; seasons with a clearing saw before: ", e.number("seasons_before"))
+	},
+	training.KindSeasons: func(e summed) string {
+		return "seasons with a clearing saw before: " + e.number("before") + note("; ", e.text("basis"))
 	},
 	training.KindLeave: func(e summed) string {
 		return "left on " + e.text("from")
@@ -73,7 +80,7 @@ var summaries = map[string]func(e summed) string{
 		return "restriction lifted on entry " + e.text("observation") + note(": ", e.text("reason"))
 	},
 	training.KindRelease: func(e summed) string {
-		return "released for " + e.text("group") + ", " + e.text("level") + note(", until ", e.text("until"))
+		return "released for " + e.text("group") + ", " + e.text("level") + note(", until ", e.text("until")) + note(", own word: ", e.text("basis"))
 	},
 	training.KindIssue: func(e summed) string {
 		return "issued " + e.text("item") + note(", size ", e.text("size")) + note(", ", e.text("standard"))
@@ -106,7 +113,7 @@ var summaries = map[string]func(e summed) string{
 		return "called on block " + e.text("block") + note(", ", e.text("how"))
 	},
 	store.KindExposure: func(e summed) string {
-		return e.text("trigger") + " at the trigger of saw " + e.text("saw") + ", A(8) " + e.text("a8") + note(", beyond the value for vibration: ", e.text("over")) + "; noise dose " + e.text("dose") + ", nothing worn"
+		return e.text("trigger") + " at the trigger of saw " + e.text("saw") + ", A(8) " + e.text("a8") + note(", beyond the value for vibration: ", e.text("over")) + "; " + hazards.Minutes{Dose: e.text("dose"), Worn: e.text("worn"), WornDose: e.text("worn_dose")}.NoiseWords()
 	},
 	training.KindReturn: func(e summed) string {
 		return "returned the piece of entry " + e.text("issue") + ", " + e.text("condition")

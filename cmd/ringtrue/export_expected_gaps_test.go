@@ -124,15 +124,21 @@ func (d *dump) houseCount(t string) (n int) {
 }
 
 func (d *dump) orientationDue(worker string) string {
-	oriented, seen := "", ""
-	for _, e := range d.mine(worker, "orientation", "join", "observation", "saw-use") {
-		day := d.dayOf(e.Entry.Happened)
-		if e.Entry.Kind == "orientation" {
+	oriented, sawed, joined := "", "", ""
+	for _, e := range d.mine(worker, "orientation", "join", "observation") {
+		day, f := d.dayOf(e.Entry.Happened), e.Entry.Data
+		switch {
+		case e.Entry.Kind == "orientation":
 			oriented = max(oriented, day)
+		case e.Entry.Kind == "join" && f.text("saw") == "":
+			joined = max(joined, day)
+		case e.Entry.Kind == "join", f.text("outcome") != "incomplete":
+			sawed = max(sawed, day)
 		}
-		if e.Entry.Kind != "observation" || e.Entry.Data.text("outcome") != "incomplete" {
-			seen = max(seen, day)
-		}
+	}
+	seen := max(oriented, sawed)
+	if sawed == "" {
+		seen = max(oriented, joined)
 	}
 	if oriented == "" {
 		return "no orientation yet"
@@ -233,7 +239,60 @@ func (d *dump) lacks(worker, skill string) (list []string) {
 	if !d.taught(worker, skill) {
 		list = append(list, "the module was neither attended nor credited")
 	}
-	return append(list, d.fallsShort(skill, since, looks)...)
+	list = append(list, d.fallsShort(skill, since, looks)...)
+	if last := d.lastUse(worker, skill); len(looks) >= d.looksWanted(skill) && last != "" && last <= d.daysBack(d.houseCount("currency-days")) && !d.drilled(skill) {
+		list = append(list, fmt.Sprintf("last used on %s, %d days ago or more; a met return look comes first", last, d.houseCount("currency-days")))
+	}
+	return list
+}
+
+func (d *dump) looksWanted(skill string) int {
+	if d.vital[skill] {
+		return 3
+	}
+	return 1
+}
+
+// daysBack is the day so many days before the day asked.
+func (d *dump) daysBack(n int) string {
+	day, _ := time.Parse(time.DateOnly, d.day)
+	return day.AddDate(0, 0, -n).Format(time.DateOnly)
+}
+
+// lastUse is the last day on which a worker was seen at a skill or joined with a saw under a task group that needs it, "" = never.
+func (d *dump) lastUse(worker, skill string) (last string) {
+	for _, e := range d.mine(worker, "observation", "join") {
+		f := e.Entry.Data
+		seen := e.Entry.Kind == "observation" && e.Entry.Skill == skill && f.text("outcome") != "incomplete"
+		used := e.Entry.Kind == "join" && f.text("saw") != "" && d.groupNeeds(f.text("group"), skill)
+		if seen || used {
+			last = max(last, d.dayOf(e.Entry.Happened))
+		}
+	}
+	return last
+}
+
+func (d *dump) groupNeeds(group, skill string) bool {
+	c := d.of("curriculum")[0].Entry.Data
+	for _, g := range c.parts("groups") {
+		if g.text("id") == group && (slices.Contains(g.texts("skills"), skill) || g["saw"] == true && d.skillIs(skill, "gate")) {
+			return true
+		}
+	}
+	return false
+}
+
+func (d *dump) drilled(skill string) bool { return d.skillIs(skill, "emergency") }
+
+func (d *dump) skillIs(skill, what string) bool {
+	for _, m := range d.of("curriculum")[0].Entry.Data.parts("modules") {
+		for _, s := range m.parts("skills") {
+			if s.text("id") == skill {
+				return s[what] == true
+			}
+		}
+	}
+	return false
 }
 
 func (d *dump) taught(worker, skill string) bool {

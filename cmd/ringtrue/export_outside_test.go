@@ -301,7 +301,7 @@ func TestExportedBookOutside(t *testing.T) {
 		"2026-05-06T06:45 tailgate check --from "+b.path("day.yaml"),
 		"2026-05-06T06:50 tailgate join okafor luis ben",
 		"2026-05-06T08:10 tailgate join ase --block B7 --briefed-by luis",
-		"2026-05-06T08:30 tailgate change rain --words 'heavy drops' --decision 'saws off until the rock has dried' --decided-by luis --told all",
+		"2026-05-06T08:30 tailgate change rain --words 'heavy drops' --decision 'along the dry side until the rock has dried' --decided-by luis --told all",
 		"2026-05-06T08:40 tailgate checkin ben --how radio",
 		`2026-05-06T09:00 skill restrict ben 5.3 --as luis --told 'by phone' --reason '=HYPERLINK("http://x.example","look")'`,
 		"2026-05-06T16:00 tailgate close --all --block B7 --trigger ben=3h --close-call 'bent stem sprang back'",

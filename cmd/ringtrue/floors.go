@@ -13,11 +13,18 @@ import (
 // house returns the house rules in force at the moment asked, as then known: under the floors, and with what the company has
 // loosened. Who loosened it stands as {id}, because answers are recorded; whoChose puts the names in.
 func (a *app) house(asked training.Asked) (house.House, error) {
-	history, err := a.houseHistory(asked)
+	ref, err := a.edition(asked, store.KindHouse)
 	if err != nil {
 		return house.House{}, err
 	}
-	last := history[len(history)-1]
+	last, err := a.adoptedHouse(ref)
+	if err != nil {
+		return house.House{}, err
+	}
+	history, err := a.houseHistory(asked)
+	if err != nil { // an older edition is damaged; the one in force judges without it
+		history = []adoptedAt{last}
+	}
 	key := judgedBy{last.ref, len(history), a.rulesRef(asked)}
 	if h, ok := a.judged[key]; ok {
 		return h, nil
@@ -46,26 +53,17 @@ type adoptedAt struct {
 
 // houseHistory lists the editions of the house rules up to the one in force, in the order in which they came into force.
 func (a *app) houseHistory(asked training.Asked) ([]adoptedAt, error) {
-	in, err := a.edition(asked, store.KindHouse)
+	facts, err := a.editionsUpTo(asked, store.KindHouse)
 	if err != nil {
 		return nil, err
 	}
-	facts, err := a.listed(asked, store.KindHouse)
-	if err != nil {
-		return nil, err
-	}
-	var out []adoptedAt
-	for _, f := range facts {
-		if f.At <= asked.On && f.Entry != in {
-			one, err := a.adoptedHouse(f.Entry)
-			if err != nil {
-				return nil, err
-			}
-			out = append(out, one)
+	out := make([]adoptedAt, len(facts))
+	for i, f := range facts {
+		if out[i], err = a.adoptedHouse(f.Entry); err != nil {
+			return nil, err
 		}
 	}
-	last, err := a.adoptedHouse(in)
-	return append(out, last), err
+	return out, nil
 }
 
 // adoptedHouse reads an edition of the house rules once, as it was recorded.

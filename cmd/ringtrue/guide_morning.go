@@ -171,7 +171,7 @@ func (m *morning) sheetOf(said answers, day, at, by string) hazards.Sheet {
 	}
 	s.Readings = m.read(said, at)
 	for _, e := range m.Asks {
-		s.Events = append(s.Events, hazards.EventAnswer{Event: e.Event, Question: e.Question, About: e.About(), Said: saidOf("event-"+e.Event, said)})
+		s.Events = append(s.Events, hazards.EventAnswer{Event: e.Event, Question: e.Question, About: e.About(), Said: saidOf(hazards.AskKey(e.Event), said)})
 	}
 	for i, c := range m.lastControls() {
 		if slices.Contains(said.list("controls"), c.value) {

@@ -145,7 +145,7 @@ func (m *morning) questions(said answers) []question {
 	}
 	qs = append(qs, m.readings(said)...)
 	for _, e := range m.Asks {
-		qs = append(qs, m.orDontKnow(question{id: "event-" + e.Event, title: e.Question, help: e.About(), choices: answersTo(true)}, said)...)
+		qs = append(qs, m.orDontKnow(question{id: hazards.AskKey(e.Event), title: e.Question, help: e.About(), choices: answersTo(true)}, said)...)
 	}
 	return append(qs, m.last(said)...)
 }

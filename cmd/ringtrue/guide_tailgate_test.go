@@ -38,7 +38,7 @@ func bigCrew(t *testing.T) string {
 	require.NoError(t, err)
 	filled := fill(string(text), map[string]string{"first-aider": "ada", "who-calls": "cal", "by": "ada", "accepted-by": "ada"}, map[string]string{"crew": crew, "saws": saws})
 	require.NoError(t, os.WriteFile(sheet, []byte(filled), 0o600))
-	require.Contains(t, says(t, path, "2026-05-06T06:45", "tailgate", "check", "--from", sheet, "--as", "ada"), "HOLD", "nobody is released yet")
+	require.Contains(t, says(t, path, "2026-05-06T06:45", "tailgate", "check", "--from", sheet, "--as", "ada"), "orientation is due", "nobody is released yet")
 	return path
 }
 
@@ -56,7 +56,7 @@ func TestGuideTailgateTakesAtMost60Keys(t *testing.T) {
 	u.press("y")
 	u.ends(exitNo) // nobody is released in this book
 	require.LessOrEqual(t, u.presses+1, 60, "one more ends the pages of a long answer")
-	u.sees("HOLD")
+	u.sees("ringtrue tailgate show --block B7 --why")
 	require.NoFileExists(t, path+".tailgate-check.draft.yaml")
 	lines := strings.Split(strings.TrimSpace(says(t, path, "2026-05-07T06:41", "book", "dump")), "\n")
 	recorded := lines[len(lines)-1]
@@ -226,7 +226,7 @@ func TestGuideTailgateOffersWordsOfBefore(t *testing.T) {
 		filled := fill(string(text), map[string]string{"first-aider": "ada", "who-calls": "cal", "by": "ada", "accepted-by": "ada", "hidden-base": "yes"},
 			map[string]string{"crew": crew, "saws": plainSaws + strings.Replace(plainSaws, "S1", "S2", 1), "controls": controls})
 		require.NoError(t, os.WriteFile(sheet, []byte(filled), 0o600))
-		require.Contains(t, says(t, path, day+"T06:45", "tailgate", "check", "--from", sheet, "--as", "ada"), "HOLD")
+		require.Contains(t, says(t, path, day+"T06:45", "tailgate", "check", "--from", sheet, "--as", "ada"), "NO SAW")
 	}
 	a := at(t, path, "2026-05-09T06:40", "ada")
 	morning := map[string]string{askCrew: "ada,cal", askStale: "hidden-base", "hidden-base": "yes", "public": "yes", askSawsFine: "S1,S2", "call-by": "1", "first-aider": "ada", "who-calls": "cal",

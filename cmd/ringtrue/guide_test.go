@@ -31,16 +31,6 @@ type atTerminal struct {
 	stop    func() // what control-C does where the terminal is not drawn on
 }
 
-// bookFile makes a copy of one of the books of the scripts.
-func bookFile(t *testing.T, book string) string {
-	t.Helper()
-	text, err := madeBooks[book]()
-	require.NoError(t, err)
-	path := filepath.Join(t.TempDir(), "book.db")
-	require.NoError(t, os.WriteFile(path, text, 0o600))
-	return path
-}
-
 // sitAt starts a command line at a terminal of 24 rows.
 func sitAt(t *testing.T, path, now, kind string, columns uint16, args ...string) *atTerminal {
 	t.Helper()

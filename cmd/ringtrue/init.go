@@ -17,9 +17,9 @@ import (
 )
 
 type initOptions struct {
-	company, owner, jurisdiction, zone, device, basis, at string
-	appoint                                               []string
-	demo                                                  bool
+	company, owner, jurisdiction, zone, device, basis, seasons, at string
+	appoint                                                        []string
+	demo                                                           bool
 }
 
 func newInitCmd(a *app) *cobra.Command {
@@ -48,9 +48,9 @@ book is judged by its own editions, not by what the program carries.`,
 			if err != nil {
 				return err
 			}
-			return a.done(owner, refs, h, "started the book of "+o.company+" at "+a.book.Path(),
-				"ledger "+a.book.Origin()+", days in "+a.book.Zone().String()+", local rules of "+a.opening.Jurisdiction,
+			notes := append(askSeasons(o.seasons, owner.Handle), "ledger "+a.book.Origin()+", days in "+a.book.Zone().String()+", local rules of "+a.opening.Jurisdiction,
 				"the owner is "+owner.Name+" ("+owner.Handle+"); next: ringtrue worker add, ringtrue block add")
+			return a.done(owner, refs, h, "started the book of "+o.company+" at "+a.book.Path(), notes...)
 		},
 	}
 	f := c.Flags()
@@ -60,6 +60,7 @@ book is judged by its own editions, not by what the program carries.`,
 	f.StringVar(&o.zone, "zone", "", "time zone of the book's days, as America/Vancouver (default: this machine's)")
 	f.StringVar(&o.device, "device", "laptop-1", "name of this device's ledger")
 	f.StringVar(&o.basis, "basis", "owner's own statement", "what the owner's and the first appointments rest on")
+	f.StringVar(&o.seasons, "seasons", "", "the owner's "+seasonsHelp)
 	f.StringVar(&o.at, "at", "", "since when the book counts")
 	f.StringArrayVar(&o.appoint, "appoint", nil, `first appointment, "NAME:duty,duty" (teach, observe, sign, first-aid); repeatable`)
 	return c
@@ -177,6 +178,8 @@ func (s *start) firstPeople(a *app, o initOptions, p *problems) []ledger.Entry {
 	if s.zone != nil {
 		day = civil.Of(s.happened, s.zone)
 	}
+	seasons, err := seasonsOf(o.seasons)
+	p.add(err)
 	var es []ledger.Entry
 	for _, text := range all {
 		name, duties, ok := strings.Cut(text, ":")
@@ -196,8 +199,9 @@ func (s *start) firstPeople(a *app, o initOptions, p *problems) []ledger.Entry {
 		p.add(err)
 		owner := s.persons[0].ID
 		es = append(es,
-			entry(training.KindWorker, s.happened, owner, person.ID, "", training.Worker{Commitment: commitment, From: day.String(), Employer: "own"}),
+			entry(training.KindWorker, s.happened, owner, person.ID, "", training.Worker{Commitment: commitment, From: day.String(), Employer: "own", SeasonsBefore: seasons}),
 			entry(training.KindAppointment, s.happened, owner, person.ID, "", training.Appointment{Duties: list, From: day.String(), Skills: []string{}, Basis: o.basis}))
+		seasons = nil // they were the owner's
 	}
 	return es
 }

@@ -42,7 +42,11 @@ A join is the supervisor's statement that it was acknowledged in person; nobody 
 			if err != nil {
 				return err
 			}
-			return a.done(by, refs, happened, fmt.Sprintf("%s joined the check of block %s", strings.Join(append(args, o.visitors...), ", "), t.Block), notes...)
+			word, err := a.wordBefore(t)
+			if err != nil {
+				return err
+			}
+			return a.done(by, refs, happened, fmt.Sprintf("%s%s joined the check of block %s", word, strings.Join(append(args, o.visitors...), ", "), t.Block), notes...)
 		},
 	}
 	f := c.Flags()

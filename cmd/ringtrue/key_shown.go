@@ -102,7 +102,7 @@ func signedAs(e *ledger.Entry, p *people) string {
 	case training.Credit:
 		return fmt.Sprintf("earlier training of %s accepted in %s", p.name(e.Worker), rec.Module)
 	case training.Release:
-		return fmt.Sprintf("release of %s for %s, %s", p.name(e.Worker), rec.Group, rec.Level)
+		return fmt.Sprintf("release of %s for %s, %s%s", p.name(e.Worker), rec.Group, rec.Level, note(", own word: ", rec.Basis))
 	case training.SignOff:
 		return fmt.Sprintf("sign-off of %s for %s until %s", p.name(e.Worker), e.Skill, rec.Until)
 	case training.Orientation:

@@ -74,7 +74,11 @@ func (a *app) orient(o orientOptions) (deed, error) {
 		who, err := a.person(w)
 		p.add(err)
 		if err == nil && who.ID == d.by.ID && kind == training.KindOrientation {
-			p.addf("name who did it with --as", "%s cannot orient themselves", who.Name)
+			own, err := a.onOwnWord(who.ID, d)
+			p.add(err)
+			if err == nil && !own {
+				p.addf("name who did it with --as", "%s cannot orient themselves", who.Name)
+			}
 		}
 		es = append(es, entry(kind, d.happened, d.by.ID, who.ID, "", data))
 	}
@@ -82,6 +86,28 @@ func (a *app) orient(o orientOptions) (deed, error) {
 		return d, err
 	}
 	return a.keepAll(d, es)
+}
+
+// onOwnWord reports whether somebody works on their own word at the moment of a deed: then nobody else is there yet who could show
+// them the ground.
+func (a *app) onOwnWord(worker string, d deed) (bool, error) {
+	asked := training.Asked{Day: d.day, On: d.happened.Unix(), Known: a.knownNow(d.day).Known}
+	topics, err := a.book.Facts(a.ctx, asked, worker)
+	if err != nil {
+		return false, err
+	}
+	for _, facts := range topics {
+		for _, f := range facts {
+			if f.Kind != training.FactRelease || f.Struck || f.At > asked.On || f.Until != civil.None && f.Until <= d.day {
+				continue
+			}
+			var rec training.Release
+			if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil || rec.OwnWord {
+				return err == nil, err
+			}
+		}
+	}
+	return false, nil
 }
 
 func (a *app) orientData(o orientOptions) (kind string, data any, err error) {
@@ -102,40 +128,44 @@ func (a *app) orientData(o orientOptions) (kind string, data any, err error) {
 
 // orientationDue says why a worker needs orientation before working on a kind of ground, nil if not.
 func (a *app) orientationDue(topics store.Topics, kind string, h house.House, asked training.Asked) ([]string, error) {
-	arrival := training.Arrival{LastWorked: lastWorked(topics, asked)}
+	arrival := training.Arrival{LastSawUse: lastSawUse(topics, asked)}
 	for _, f := range topics[training.KindOrientation] {
-		if f.Struck || f.At > asked.On {
+		if f.Struck {
 			continue
 		}
 		var rec training.Orientation
 		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
 			return nil, err
 		}
-		arrival.Orientations = append(arrival.Orientations, training.Oriented{Day: f.Day, Kind: rec.Kind})
+		arrival.Orientations = append(arrival.Orientations, training.Oriented{At: f.At, Day: f.Day, Kind: rec.Kind})
 	}
 	for _, f := range topics[training.KindNewAgain] {
-		if f.Struck || f.At > asked.On {
+		if f.Struck {
 			continue
 		}
 		var rec training.NewAgain
 		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
 			return nil, err
 		}
-		arrival.NewAgain, arrival.Why = append(arrival.NewAgain, f.Day), append(arrival.Why, rec.Reason)
+		arrival.Changes = append(arrival.Changes, training.Changed{At: f.At, Day: f.Day, Why: rec.Reason})
 	}
-	return training.OrientationDue(arrival, kind, asked.Day, h.Int(house.AwayDays)), nil
+	return training.OrientationDue(arrival, kind, asked, h.Int(house.AwayDays)), nil
 }
 
-// lastWorked is the last day on which a worker joined a check or was observed.
-func lastWorked(topics store.Topics, asked training.Asked) civil.Day {
-	last := civil.None
+// lastSawUse is the last day on which a worker joined a check with a saw or was observed. Who never did either, as a boss or a first
+// aider may not, is away when they join no check.
+func lastSawUse(topics store.Topics, asked training.Asked) civil.Day {
+	last, joined := civil.None, civil.None
 	for topic, facts := range topics {
+		last = max(last, training.LastSawUse(facts, asked))
 		for _, f := range facts {
-			there := topic == store.KindJoin || f.Kind == training.FactUse || f.Kind == training.FactObservation
-			if there && !f.Struck && f.At <= asked.On {
-				last = max(last, f.Day)
+			if topic == store.KindJoin && !f.Struck && f.At <= asked.On {
+				joined = max(joined, f.Day)
 			}
 		}
+	}
+	if last == civil.None {
+		return joined
 	}
 	return last
 }

@@ -33,12 +33,16 @@ func (a *app) crew() (*people, error) {
 	if err != nil {
 		return nil, err
 	}
+	a.people = newPeople(list)
+	return a.people, nil
+}
+
+func newPeople(list []store.Person) *people {
 	p := &people{list: list, byID: map[string]store.Person{}, byHandle: map[string]store.Person{}}
 	for _, one := range list {
 		p.byID[one.ID], p.byHandle[one.Handle] = one, one
 	}
-	a.people = p
-	return p, nil
+	return p
 }
 
 // name writes a person for a reader: "Ana Ruiz (ana)"; without a name the id alone.

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
 )
@@ -31,6 +32,7 @@ func newIssueCmd(a *app) *cobra.Command {
 		Long: `Issue a piece of protective equipment. Cut protection made for chain saws is not made for a clearing-saw blade.
 No regulator publishes a service life: --replace-by needs --source, who states that day.`,
 		Example: `  ringtrue ppe issue ana boots --size 41 --standard "CSA Z195" --made 2026-01
+  ringtrue ppe issue ana ears --rating "csa_muff 25"
   ringtrue ppe issue ana helmet --own --standard "EN 397" --replace-by 2028-05-01 --source "maker's leaflet"`,
 		Args: a.orAsked(exactly(2, "WORKER ITEM"), 1),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -45,6 +47,7 @@ No regulator publishes a service life: --replace-by needs --source, who states t
 	f.StringVar(&o.InUse, "in-use", "", "first day in use, where that was before")
 	f.StringVar(&o.ReplaceBy, "replace-by", "", "first day it may no longer be used")
 	f.StringVar(&o.Source, "source", "", "who states that day")
+	f.StringVar(&o.Rating, "rating", "", "of hearing protection: METHOD and rating in dB, as \"csa_muff 25\" (methods: ringtrue calc protector --help)")
 	f.BoolVar(&o.Own, "own", false, "the worker's own")
 	f.StringVar(&o.at, "at", "", "when it was issued")
 	f.BoolVar(&o.another, "another", false, anotherHelp)
@@ -97,6 +100,14 @@ func (a *app) issue(o issueOptions) (d deed, item training.Item, err error) {
 			next = "nearest: " + near + "; all: " + strings.Join(ids, ", ")
 		}
 		p.addf(next, "no item %q in curriculum %s", o.item, std.Curriculum.Edition)
+	}
+	if o.Rating != "" && ok && item.Body != "ears" {
+		p.add(usage("leave it out", "--rating is for hearing protection; %s is for: %s", item.ID, item.Body))
+	}
+	if o.Rating != "" {
+		if err := hazards.CheckEars(o.Rating); err != nil {
+			p.add(usage(`write --rating "csa_muff 25"`, "--rating: %v", err))
+		}
 	}
 	_, err = parseDay("replace-by", o.ReplaceBy)
 	p.add(err)

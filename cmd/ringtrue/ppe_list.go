@@ -24,8 +24,9 @@ type pieceLine struct {
 	InUse     string `json:"in_use"`
 	ReplaceBy string `json:"replace_by"`
 	Source    string `json:"source"`
-	Looked    string `json:"looked"` // last look
-	State     string `json:"state"`  // held, look due, replace, returned, condemned
+	Looked    string `json:"looked"`           // last look
+	State     string `json:"state"`            // held, look due, replace, returned, condemned
+	Rating    string `json:"rating,omitempty"` // of hearing protection, METHOD and dB
 }
 
 func newPPEListCmd(a *app) *cobra.Command {
@@ -71,7 +72,7 @@ func (a *app) ppeList(worker string, asked training.Asked) error {
 	}
 	header := []string{"ENTRY", "WORKER", "ITEM", "SIZE", "STANDARD", "NUMBER", "ISSUED", "LAST LOOK", "REPLACE BY", "STATE"}
 	return listing(a, map[string]any{"format": "ringtrue/ppe/1", "rows": list}, header, list, func(l pieceLine) []string {
-		return []string{l.Entry, people.handle(l.Worker), l.Item, l.Size, l.Standard, l.Serial, l.Issued, l.Looked, l.ReplaceBy, l.State}
+		return []string{l.Entry, people.handle(l.Worker), l.Item, l.Size, strings.Join(notEmpty(l.Standard, l.Rating), ", "), l.Serial, l.Issued, l.Looked, l.ReplaceBy, l.State}
 	})
 }
 
@@ -84,7 +85,7 @@ func (a *app) pieceLines(worker string, asked training.Asked) ([]pieceLine, erro
 	lines := []pieceLine{}
 	for _, p := range list {
 		lines = append(lines, pieceLine{a.book.Short(p.ref), p.worker, p.Item, p.Size, p.Standard, p.Serial, civil.Of(p.issued, a.book.Zone()).String(),
-			p.Made, p.InUse, p.ReplaceBy, p.Source, p.looked.String(), p.state(asked.Day, h.Int(house.InspectionDays))})
+			p.Made, p.InUse, p.ReplaceBy, p.Source, p.looked.String(), p.state(asked.Day, h.Int(house.InspectionDays)), p.Rating})
 	}
 	return lines, err
 }

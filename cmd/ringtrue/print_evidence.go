@@ -83,7 +83,7 @@ func (a *app) evidencePage(worker string, q questionTimes, o printOptions) (shee
 
 // onPage is an entry with its looks taken apart, so that each part is said in the language of the sheet.
 func (a *app) onPage(e evidenceLine, people *people) page.Entry {
-	one := page.Entry{Ref: e.Entry, Skill: e.Skill, Happened: a.clock(e.Happened), Recorded: a.clock(e.Recorded), What: e.What, By: people.handle(e.By)}
+	one := page.Entry{Ref: e.Entry, Skill: e.Skill, Happened: a.clock(e.Happened), Recorded: a.clock(e.Recorded), What: e.What, By: people.handle(e.By), Note: note("AGAINST: ", e.Against)}
 	var look training.Observation
 	if e.Kind == training.KindObservation && ledger.Decode(e.Data, &look) == nil {
 		one.What, _, _ = strings.Cut(e.What, "; ")

@@ -102,15 +102,35 @@ func (a *app) checkPage(o tailgatePrint, args []string) (sheet page.Tailgate, er
 	if sheet.Common, err = a.common(o.printOptions); err != nil {
 		return sheet, err
 	}
-	sheet.Supervisor = o.copy == supervisorCopy
+	if sheet.Supervisor = o.copy == supervisorCopy; sheet.Supervisor {
+		if sheet.Answers, err = a.answersOnPaper(day); err != nil {
+			return sheet, err
+		}
+	}
 	sheet.Block, sheet.BlockName, sheet.When, sheet.Knows = t.Block, card.Name, a.local(t.happened), t.Knows
 	sheet.Entry, sheet.Recorded = a.book.Short(t.ref), a.signedText(t.ref, people.name(t.by))
-	for _, c := range day.changes {
-		sheet.Since = append(sheet.Since, page.Since{Clock: c.happened.In(a.book.Zone()).Format("15:04"), Answer: string(c.Assessment.Answer)})
+	fillCheck(&sheet, day.answer(), people)
+	if err := a.fillDecided(&sheet, day, people); err != nil {
+		return sheet, err
 	}
-	fillCheck(&sheet, t.Assessment, people)
 	sheet.Visitors, sheet.Later = a.othersThere(day, people)
 	return sheet, nil
+}
+
+// fillDecided puts the word of the day on a sheet, led by what was decided, and the emergency text of where the crew is.
+func (a *app) fillDecided(sheet *page.Tailgate, day course, people *people) error {
+	w := a.wordOf(day)
+	sheet.Answer = string(w.Answer)
+	if w.Changed() {
+		sheet.Decided = page.Decided{Clock: w.Decided.At, By: people.handle(w.Decided.By), Words: w.Decided.Words, Computed: string(w.Computed), ComputedAt: w.At,
+			Checked: string(day.Assessment.Answer), CheckedAt: day.Assessment.At}
+	}
+	if day.place() == day.Block {
+		return nil
+	}
+	card, err := a.emergencyCard(day)
+	sheet.MovedTo, sheet.Emergency = day.place(), card.ReadAloud()
+	return err
 }
 
 // othersThere are those on the block who stand in no line of the check: its visitors, and who came after it.

@@ -10,6 +10,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringtrue/cmd/ringtrue/internal/glance"
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/hazards/fire"
 	"example.org/ringtrue/hazards/fuel"
@@ -56,13 +57,14 @@ func wordFamilies(t *testing.T) map[string][]string {
 	require.NoError(t, err)
 	f := map[string][]string{
 		"answer":  {hazards.Yes, hazards.No},
-		"verdict": {string(hazards.Go), string(hazards.GoWithControls), string(hazards.Hold)},
+		"verdict": {string(hazards.Go), string(hazards.GoWithControls), string(hazards.Hold), string(glance.NotYet), string(glance.Stopped)},
 		"effect":  {string(hazards.StopSite), string(hazards.StopPerson), string(hazards.StopSaw), string(hazards.NeedsControl), string(hazards.Watch)},
 		"topic": {hazards.TopicKickback, hazards.TopicFooting, hazards.TopicFuel, hazards.TopicSpacing, hazards.TopicEmergency, hazards.TopicFirstAid, hazards.TopicCrew, hazards.TopicPPE,
 			hazards.TopicSaws, hazards.TopicAcceptance, hazards.TopicBook, hazards.TopicWeather, hazards.TopicFire, hazards.TopicNoise, hazards.TopicVibration, hazards.TopicEvent},
 		"rank":     {risk.High.String(), risk.Serious.String(), risk.Medium.String(), risk.Low.String()},
 		"kind":     risk.KindWords(),
 		"trait":    {"critical", "gate", "emergency", "withdrawn"}, // traitsOf
+		"section":  {hazards.OnSheet, hazards.WhoIsHere, hazards.SawsHere, hazards.BecauseOf, hazards.AtNoon, hazards.DoneAbout},
 		"source":   {"common practice, no source"},
 		"seen":     {training.Met, training.Missed, training.NotSeen},
 		"piece":    {"held", "look due", "replace", "returned", condemned},
@@ -177,7 +179,7 @@ var partEnd = regexp.MustCompile(`%s|["()]|: |; |\. |\.$|:$`)
 // A recorded sentence is recognised by its English text; each part of it stands in the source that writes it. A sentence
 // that was changed there has to be changed, and translated, here.
 func TestWordsOfSentences(t *testing.T) {
-	text := sources(t, "hazards/*.go", "hazards/kickback/*.go", "hazards/slope/*.go", "hazards/fuel/*.go", "hazards/rules/*.go", "hazards/risk/*.go", "hazards/weather/*.go",
+	text := sources(t, "hazards/*.go", "hazards/house/*.go", "hazards/kickback/*.go", "hazards/slope/*.go", "hazards/fuel/*.go", "hazards/rules/*.go", "hazards/risk/*.go", "hazards/weather/*.go",
 		"hazards/fire/*.go", "training/*.go", "cmd/ringtrue/key*.go", "cmd/ringtrue/evidence.go", "cmd/ringtrue/evidence_summary.go", "cmd/ringtrue/decide.go", "cmd/ringtrue/knows.go", "cmd/ringtrue/tailgate_print.go")
 	checked := 0
 	for id, m := range catalogueOfWords(t) {
@@ -205,7 +207,7 @@ func TestWordsAreUsed(t *testing.T) {
 	text := sources(t, "cmd/ringtrue/*.go", "store/page/*.go", "store/page/templates/*.html")
 	checked := 0
 	for id := range catalogueOfWords(t) {
-		if family, _, _ := strings.Cut(id, "."); family == "page" || family == "show" {
+		if family, _, _ := strings.Cut(id, "."); family == "page" || family == "show" || family == "hurt" {
 			checked++
 			if !strings.Contains(text, `"`+id+`"`) {
 				t.Errorf("%s is said nowhere", id)
@@ -214,7 +216,7 @@ func TestWordsAreUsed(t *testing.T) {
 	}
 	require.Greater(t, checked, 100)
 	all := catalogueOfWords(t)
-	for _, m := range regexp.MustCompile(`"((?:page|show|sheet|answer)\.[a-z-]+)"`).FindAllStringSubmatch(text, -1) {
+	for _, m := range regexp.MustCompile(`"((?:page|show|sheet|answer|hurt)\.[a-z-]+)"`).FindAllStringSubmatch(text, -1) {
 		_, there := all[m[1]]
 		require.True(t, there, "no message %s", m[1])
 	}

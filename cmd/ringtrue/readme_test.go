@@ -121,7 +121,8 @@ func fillForReadme(t *testing.T, path string) []string {
 	require.NoError(t, err)
 	const crew = "  - {worker: okafor, level: no saw, fit: yes}\n  - {worker: luis, level: no saw, fit: yes}\n" +
 		"  - {worker: ana, saw: S1, group: light-brush, level: in sight, watched-by: okafor, fit: yes}\n"
-	filled := fill(string(text), map[string]string{}, map[string]string{"crew": crew, "saws": plainSaws})
+	inDaylight := map[string]string{"at": "09:40", "call-answered": "09:30"} // it is November
+	filled := fill(string(text), inDaylight, map[string]string{"crew": crew, "saws": plainSaws})
 	require.NoError(t, os.WriteFile(path, []byte(filled), 0o600))
 	return strings.Split(strings.TrimSuffix(filled, "\n"), "\n")
 }

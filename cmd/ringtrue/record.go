@@ -23,6 +23,8 @@ type written struct {
 	Happened string   `json:"happened"`
 	Recorded string   `json:"recorded"`
 	Note     []string `json:"notes"`
+
+	Against []usedLine `json:"against,omitempty"` // uses of a saw that the book said no to
 }
 
 // done reports what was recorded, what a use of a saw among it stands against, and whether it was signed.
@@ -31,13 +33,13 @@ func (a *app) done(by store.Person, refs []training.Ref, happened time.Time, wha
 	if err != nil {
 		return err
 	}
-	said, err := a.againstNotes(refs)
+	said, against, err := a.usesRecorded(refs)
 	if err != nil {
 		return err
 	}
 	notes = append(said, notes...)
 	w := written{Format: "ringtrue/recorded/1", What: what, By: by.ID, Signed: h.Key != "", Happened: happened.Format(time.RFC3339),
-		Recorded: h.Recorded.Format(time.RFC3339), Note: append([]string{}, notes...)}
+		Recorded: h.Recorded.Format(time.RFC3339), Note: append([]string{}, notes...), Against: against}
 	for _, r := range refs {
 		w.Entries = append(w.Entries, a.book.Name(r))
 	}

@@ -15,8 +15,8 @@ import (
 )
 
 type releaseOptions struct {
-	worker, group, level, slope, until, limits, at string
-	opening                                        bool
+	worker, group, level, slope, until, limits, basis, at string
+	opening, ownWord                                      bool
 }
 
 func newReleaseCmd(a *app) *cobra.Command {
@@ -26,9 +26,12 @@ func newReleaseCmd(a *app) *cobra.Command {
 		Short: "Release a worker for a task group at a level, within written limits",
 		Long: `Release a worker for a task group. Levels are "in hearing", "periodic check" and "unsupervised", which is not working
 alone. Out of sight needs the sign-offs of the group's skills and of the gate skills. An opening release (--opening) of a
-new book stands on credit and one met look at each gate skill, at most in hearing, for a few weeks.`,
+new book stands on credit and one met look at each gate skill, at most in hearing, for a few weeks. An owner who saws where
+nobody else can look yet may begin on their own word (--own-word --basis WHY), once, within the same limits; then somebody
+else has to look.`,
 		Example: `  ringtrue skill release ana light-brush --level "in hearing" --slope-max 30% --as okafor
-  ringtrue skill release ben thinning --level "in hearing" --opening --until 2026-06-10`,
+  ringtrue skill release ben thinning --level "in hearing" --opening --until 2026-06-10
+  ringtrue skill release okafor thinning --level "in hearing" --own-word --basis "eleven seasons with a clearing saw"`,
 		Args: exactly(2, "WORKER GROUP"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.write(); err != nil {
@@ -39,7 +42,11 @@ new book stands on credit and one met look at each gate skill, at most in hearin
 			if err != nil {
 				return err
 			}
-			return a.recorded(d, fmt.Sprintf("released %s for %s, %s", d.who.Name, rec.Group, rec.Level))
+			what := fmt.Sprintf("released %s for %s, %s", d.who.Name, rec.Group, rec.Level)
+			if rec.OwnWord {
+				return a.recorded(d, fmt.Sprintf("%s, until %s, own word: %s", what, rec.Until, rec.Basis), "somebody else has to look before then: ringtrue skill observe "+d.who.Handle+" SKILL --as NAME")
+			}
+			return a.recorded(d, what)
 		},
 	}
 	f := c.Flags()
@@ -48,6 +55,8 @@ new book stands on credit and one met look at each gate skill, at most in hearin
 	f.StringVar(&o.until, "until", "", "first day it no longer holds (default: open)")
 	f.StringVar(&o.limits, "limits", "", "other limits, in words")
 	f.BoolVar(&o.opening, "opening", false, "an opening release of a new book")
+	f.BoolVar(&o.ownWord, "own-word", false, "an opening release by the owner for the owner, who saws and whom nobody can look at yet")
+	f.StringVar(&o.basis, "basis", "", "what own word rests on (required with --own-word)")
 	f.StringVar(&o.at, "at", "", "when it was decided")
 	return c
 }
@@ -66,9 +75,7 @@ func (a *app) release(o releaseOptions) (d deed, rec training.Release, err error
 	rec, err = releaseRecord(o, std, d.day)
 	p.add(err)
 	a.mustBeNamed(&p, d, training.DutySign)
-	if d.by.ID != "" && d.by.ID == d.who.ID {
-		p.addf("let another named signer decide: --as NAME", "%s cannot release themselves", d.who.Name)
-	}
+	a.mustBeBy(&p, d, o)
 	a.mustBeHere(&p, d.who, d.day)
 	if err = p.err(); err != nil {
 		return
@@ -85,10 +92,32 @@ func (a *app) release(o releaseOptions) (d deed, rec training.Release, err error
 	return d, rec, err
 }
 
+// mustBeBy refuses who releases themselves, but for the owner on their own word; and anybody else who gives that.
+func (a *app) mustBeBy(p *problems, d deed, o releaseOptions) {
+	if d.by.ID == "" || d.who.ID == "" { // refused already
+		return
+	}
+	own := d.by.ID == d.who.ID
+	switch {
+	case o.ownWord && (!own || d.by.ID != a.opening.Owner):
+		p.addf("let somebody named to sign release them", "own word is the owner's about themselves; %s cannot give it for %s", d.by.Name, d.who.Name)
+	case own && !o.ownWord && d.by.ID == a.opening.Owner:
+		p.addf("let another named signer decide: --as NAME; where there is nobody yet, begin on your own word: --own-word --basis WHY", "%s cannot release themselves", d.who.Name)
+	case own && !o.ownWord:
+		p.addf("let another named signer decide: --as NAME", "%s cannot release themselves", d.who.Name)
+	}
+	if o.ownWord && strings.TrimSpace(o.basis) == "" {
+		p.add(usage(`add --basis "eleven seasons with a clearing saw"`, "own word needs what it rests on: --basis is empty"))
+	}
+	if !o.ownWord && o.basis != "" {
+		p.add(usage("leave it out, or add --own-word", "--basis belongs to --own-word"))
+	}
+}
+
 // releaseRecord checks the flags of a release against the house rules.
 func releaseRecord(o releaseOptions, std standards, day civil.Day) (training.Release, error) {
 	var p problems
-	rec := training.Release{Group: o.group, Limits: o.limits, Opening: o.opening}
+	rec := training.Release{Group: o.group, Limits: o.limits, Opening: o.opening || o.ownWord, OwnWord: o.ownWord, Basis: o.basis}
 	if err := rec.Level.UnmarshalText([]byte(strings.ReplaceAll(plain(o.level), "-", " "))); err != nil || rec.Level < training.InHearing {
 		p.add(usage(`levels of a release: "in hearing", "periodic check", "unsupervised"`, "--level %q is not a level of a release", o.level))
 	}
@@ -106,7 +135,7 @@ func releaseRecord(o releaseOptions, std standards, day civil.Day) (training.Rel
 		}
 		rec.Slope = q.String()
 	}
-	if o.opening {
+	if rec.Opening {
 		longest := day + civil.Day(std.Rules.OpeningDays)
 		if until == civil.None {
 			until = longest
@@ -127,22 +156,48 @@ func (a *app) releaseLacks(worker string, g training.Group, std standards, rec t
 	}
 	standings := standingsOf(topics, std, asked, &g)
 	fact := training.Fact{Kind: training.FactRelease, Code: uint8(rec.Level), At: asked.On, Until: civil.None}
-	perm := training.PermissionFor(g, std.Curriculum, standings, []training.Released{{Fact: fact, Opening: rec.Opening}}, asked)
+	perm := training.PermissionFor(g, std.Curriculum, standings, []training.Released{{Fact: fact, Opening: rec.Opening, OwnWord: rec.OwnWord}}, asked)
 	var lacks []string
 	if perm.Level < rec.Level {
 		for _, r := range perm.Lacks {
 			lacks = append(lacks, r.Text)
 		}
 	}
-	if rec.Opening {
+	if rec.Opening && !rec.OwnWord {
 		lacks = append(lacks, uncredited(topics, modulesOf(std.Curriculum, g), asked)...)
+	}
+	if rec.Opening {
 		again, err := a.openedBefore(topics[store.ReleaseTopic(g.ID)], rec, std, asked)
 		if err != nil {
 			return nil, err
 		}
 		lacks = append(lacks, again...)
 	}
+	if rec.OwnWord {
+		given, err := a.ownWordBefore(topics, rec, std)
+		if err != nil {
+			return nil, err
+		}
+		lacks = append(lacks, given...)
+	}
 	return lacks, nil
+}
+
+// ownWordBefore says that a release on own word goes on for longer than own word may, which counts from the first for any task group,
+// struck or not: nobody begins anew by crossing out their own word.
+func (a *app) ownWordBefore(topics store.Topics, rec training.Release, std standards) ([]string, error) {
+	for _, g := range std.Groups {
+		for _, f := range topics[store.ReleaseTopic(g.ID)] {
+			var first training.Release
+			if _, err := a.book.Entry(a.ctx, f.Entry, &first); err != nil {
+				return nil, err
+			}
+			if end := f.Day + civil.Day(std.Rules.OpeningDays); first.OwnWord && rec.Until > end.String() {
+				return []string{fmt.Sprintf("own word was given on %s (entry %s); it ends on %s at the latest, then somebody else has to look", f.Day, a.book.Short(f.Entry), end)}, nil
+			}
+		}
+	}
+	return nil, nil
 }
 
 // uncredited lists the modules in which no earlier training was accepted: an opening release is for experienced hands.

@@ -28,7 +28,7 @@ tailgate check of each morning. It never says that work is safe.`,
 	root.SetFlagErrorFunc(badFlag)
 	root.AddCommand(
 		newInitCmd(a), newDemoCmd(a),
-		newBlockCmd(a), newWorkerCmd(a), newModuleCmd(a), newSkillCmd(a), newPPECmd(a), newSawCmd(a), newStandingCmd(a), newEvidenceCmd(a), newPlanCmd(a), newEventCmd(a), newTodayCmd(a),
+		newBlockCmd(a), newWorkerCmd(a), newModuleCmd(a), newSkillCmd(a), newPPECmd(a), newSawCmd(a), newStandingCmd(a), newEvidenceCmd(a), newPlanCmd(a), newEventCmd(a), newTodayCmd(a), newHurtCmd(a),
 		newTailgateCmd(a), newRulesCmd(a), newHouseCmd(a), newCalcCmd(a),
 		newWorkbookCmd(a), newBookCmd(a), newKeyCmd(a), newManCmd(a),
 	)

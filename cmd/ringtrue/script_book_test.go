@@ -8,8 +8,10 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/stretchr/testify/require"
 )
 
 // bookLines are the command lines behind the script command "book", each after the time at which it is given. "book"
@@ -18,10 +20,10 @@ var bookLines = map[string][]string{
 	// An owner, an observer, a recruit (Ana), an experienced hand (Ben) and a block.
 	"": {
 		"2026-05-01T08:00 init --company 'Birch Creek Thinning' --owner 'M. Okafor' --jurisdiction bc --zone UTC --appoint 'Luis Vega:teach,observe,first-aid'",
-		"2026-05-01T08:30 block add B7 --name 'Upper Larch' --at 54.71,-124.92 --access-km 42.5 --walk 35min --slope-max 45% --tree-height 4m --ambulance 75min" +
-			" --call 'the emergency number' --road 'km 42.5 on the Larch road, red gate' --channel 'radio 5' --meeting 'landing at km 42' --plan-b 'carry to the landing'",
-		"2026-05-04T07:00 worker add 'Ana Ruiz' --from 2026-05-04 --crew north",
-		"2026-05-04T07:05 worker add 'Ben Holm' --from 2022-04-01 --crew north",
+		"2026-05-01T08:30 block add B7 --name 'Upper Larch' --at 54.71,-124.92 --access-km 42.5 --walk 10min --slope-max 45% --tree-height 4m --ambulance 75min" +
+			" --call 'the emergency number' --road 'km 42.5 on the Larch road, red gate' --channel 'radio 5' --meeting 'landing at km 42' --plan-b 'carry to the landing' --carry 'six from the road camp'",
+		"2026-05-04T07:00 worker add 'Ana Ruiz' --from 2026-05-04 --crew north --seasons 0",
+		"2026-05-04T07:05 worker add 'Ben Holm' --from 2022-04-01 --crew north --seasons 4",
 	},
 	// What a sign-off of Ana's critical skill 3.3 needs: taught, three met looks, on two days, one of them unannounced.
 	"seen": {
@@ -100,6 +102,16 @@ func linesOf(part string) []string {
 		return slices.Concat(bookLines[""], bookLines["seen"], bookLines["key"])
 	}
 	return slices.Concat(bookLines[""], bookLines[part])
+}
+
+// bookFile makes a copy of one of the books of the scripts.
+func bookFile(t *testing.T, book string) string {
+	t.Helper()
+	text, err := madeBooks[book]()
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "book.db")
+	require.NoError(t, os.WriteFile(path, text, 0o600))
+	return path
 }
 
 func scriptBook(ts *testscript.TestScript, neg bool, args []string) {

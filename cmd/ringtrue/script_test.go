@@ -41,7 +41,9 @@ import (
 //	entry NAME                   puts the number of the entry recorded last into $NAME
 //	fields                       lists the fields of the JSON objects printed last with their types, for cmp to compare
 //	damage FILE WHAT             cut: the second half is missing; newer: a later version wrote it; bit: one letter of
-//	                             an entry is another one
+//	                             an entry is another one; tail: the last eighth is missing; derived: a table of rows
+//	                             derived from the ledger is lost; gloves, check: one letter of the entry that issued gloves, or of
+//	                             a check, is another one
 //	hold                         another program writes to the book until the script ends
 const scriptDir = "../../testdata/script"
 
@@ -70,7 +72,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"book": scriptBook, "fill": scriptFill, "exits": scriptExits, "refused": scriptRefused, "entry": scriptEntry,
-			"fields": scriptFields, "damage": scriptDamage, "hold": scriptHold, "cells": scriptCells,
+			"fields": scriptFields, "edition": scriptEdition, "damage": scriptDamage, "hold": scriptHold, "cells": scriptCells,
 		},
 	})
 }
@@ -261,6 +263,22 @@ func scriptDamage(ts *testscript.TestScript, neg bool, args []string) {
 	switch args[1] {
 	case "cut":
 		text = text[:len(text)/2]
+	case "tail":
+		text = text[:len(text)-8192] // the last page
+	case "derived":
+		for was, is := range map[string]string{"tablefactfact": "tablefaktfakt", "CREATE TABLE fact ": "CREATE TABLE fakt "} {
+			if !bytes.Contains(text, []byte(was)) {
+				ts.Fatalf("damage: the book has no table of facts to lose")
+			}
+			text = bytes.ReplaceAll(text, []byte(was), []byte(is))
+		}
+	case "gloves", "check":
+		word := map[string]string{"gloves": `"item":"gloves`, "check": `"coordinates":"54.71`}[args[1]]
+		at := bytes.Index(text, []byte(word))
+		if at < 0 {
+			ts.Fatalf("damage: the book holds no %s to change", args[1])
+		}
+		text[at+len(word)-1]++
 	case "newer":
 		text[63] = 99 // the last byte of user_version, https://www.sqlite.org/fileformat2.html §1.3
 	case "bit":
@@ -270,7 +288,7 @@ func scriptDamage(ts *testscript.TestScript, neg bool, args []string) {
 		}
 		text[at]++
 	default:
-		ts.Fatalf("damage: %q is none of cut, newer, bit", args[1])
+		ts.Fatalf("damage: %q is none of cut, tail, derived, gloves, check, newer, bit", args[1])
 	}
 	ts.Check(os.WriteFile(path, text, 0o600))
 }

@@ -80,12 +80,16 @@ func TestReasonsOfSkillsSaidOnce(t *testing.T) {
 func TestTodayTogether(t *testing.T) {
 	p := matrixExample(t, 3).people
 	list := together([]todo{
-		{rankStopped, "saw S1 is out of use", "", "ringtrue saw clear S1"},
-		{rankOverdue, "ran out: 1.1", "p00", "ringtrue standing worker0"},
-		{rankOverdue, "ran out: 1.2", "p01", "ringtrue standing worker1"},
-		{rankOverdue, "ran out: 1.1", "p02", "ringtrue standing worker2"},
+		{Rank: rankStopped, What: "saw S1 is out of use", Who: "", Next: "ringtrue saw clear S1"},
+		{Rank: rankOverdue, What: "ran out: 1.1", Who: "p00", Next: "ringtrue standing worker0"},
+		{Rank: rankOverdue, What: "ran out: 1.2", Who: "p01", Next: "ringtrue standing worker1"},
+		{Rank: rankOverdue, What: "ran out: 1.1", Who: "p02", Next: "ringtrue standing worker2"},
+		{Rank: rankOverdue, What: "heads were not counted on block B7: 2026-05-06", Who: "p00", Next: "close the 6th", About: "heads were not counted on block B7:", Day: "2026-05-06"},
+		{Rank: rankOverdue, What: "heads were not counted on block B7: 2026-05-08", Who: "p01", Next: "close the 8th", About: "heads were not counted on block B7:", Day: "2026-05-08"},
 	}, p)
-	require.Len(t, list, 3)
+	require.Len(t, list, 4)
+	require.Equal(t, []string{"2026-05-06", "2026-05-08"}, list[3].days, "one line for all days of a block")
+	require.Equal(t, "close the 8th", list[3].Next)
 	require.Equal(t, []string{"p00", "p02"}, list[1].who)
 	require.Equal(t, "ringtrue standing WORKER", list[1].Next)
 	require.Equal(t, "ringtrue standing worker1", list[2].Next)

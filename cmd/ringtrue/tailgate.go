@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -55,10 +56,19 @@ func (a *app) lastTailgate(block string) (t tailgate, ok bool, err error) {
 		return t, false, err
 	}
 	for i := len(facts) - 1; i >= 0; i-- {
-		if !facts[i].Struck {
-			t, err = a.tailgate(facts[i].Entry)
-			return t, err == nil, err
+		if facts[i].Struck {
+			continue
 		}
+		why, err := a.book.Distrusted(a.ctx, facts[i].Entry)
+		if err != nil {
+			return t, false, err
+		}
+		if why != "" { // what permits nothing is no answer; book verify and tailgate show ENTRY name it
+			fmt.Fprintf(a.err, "ringtrue: the check of entry %s does not count: %s\n", a.book.Short(facts[i].Entry), why)
+			continue
+		}
+		t, err = a.tailgate(facts[i].Entry)
+		return t, err == nil, err
 	}
 	return t, false, nil
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"slices"
 	"strings"
 	"time"
@@ -20,6 +21,7 @@ const (
 	changeIncident  = "incident"
 	changeResumed   = "resumed"
 	changeCloseCall = "close-call"
+	changeDaylight  = "daylight"
 )
 
 // changeWords are what can happen, with the answers that it changes by itself.
@@ -28,7 +30,7 @@ var changeWords = map[string]map[string]string{
 	"thunder": {hazards.Thunder: hazards.Yes}, "fog": {hazards.Hidden: hazards.Yes}, "dusk": {hazards.Hidden: hazards.Yes},
 	"no-contact": {hazards.CallAnswered: hazards.No}, "public": {hazards.Public: hazards.Yes}, "tired": {kickback.TiredHurried: hazards.Yes},
 	"wind": nil, "heat": nil, "cold": nil, "fire-class": nil, "arrived": nil, "left": nil, "unwell": nil, "saw": nil, "ground": nil,
-	changeMoved: nil, changeIncident: nil, changeResumed: nil, changeCloseCall: nil, "other": nil,
+	changeMoved: nil, changeIncident: nil, changeResumed: nil, changeDaylight: nil, changeCloseCall: nil, "other": nil,
 }
 
 // changeRecord is a change as it stands in the ledger. The decision was made on the ground; the assessment was computed when the
@@ -46,6 +48,7 @@ type changeRecord struct {
 	Changed    []string           `json:"changed"`
 	Assessment hazards.Assessment `json:"assessment"`
 	Knows      string             `json:"knows"`
+	Saws       string             `json:"saws,omitempty"` // what the decision says of the saws: on, off, or "" = read its words
 }
 
 // changeEntry is a recorded change.
@@ -56,8 +59,9 @@ type changeEntry struct {
 
 type changeOptions struct {
 	dayOptions
-	what, words, decision, decider, to           string
-	answers, checks, arrived, left, unwell, told []string
+	what, words, decision, decider, to, ground, saws, accepted string
+	answers, checks, controls, arrived, left, unwell, told     []string
+	lang                                                       string
 	depth
 }
 
@@ -69,27 +73,40 @@ func newChangeCmd(a *app) *cobra.Command {
 		Long: `Record a change during the day: what happened and when, what was decided on the ground, by whom, and who was told. The
 sheet is assessed again with the answers that changed; that answer is computed now and stands apart from the decision.
 WHAT is one of: ` + strings.Join(changeNames(), ", ") + `.
-Some change an answer by themselves: rain makes the ground wet, thunder stops. Others go with --answer, --arrived, --left,
---unwell, --saw or --to. Write roles, not names, in free words.
+Some change an answer by themselves: rain makes the ground wet, thunder stops. Others go with --answer, --control, --arrived,
+--left, --unwell, --saw or --to. A check made in the dark ends its hold by daylight: --ground NAME has walked the ground since
+sunrise and answers its questions again, what has changed with --answer, the rest as before. Write roles, not names, in free words.
+
+What was decided leads every screen, sheet and copy from then on, and the stricter of it and of what is computed is the word of the
+day: saws that were taken off stay off until a later decision says that they run. --saws says so; without it the words are read.
+A control is written as on the day sheet; who decides accepts by name what is left, unless --accepted-by names somebody else.
+
+After an incident the emergency text of the block where the crew is comes first. --decision may wait: it is "all saws off" until
+somebody says otherwise.
 
 Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 		Example: `  ringtrue tailgate change rain --at 11:00 --decision "saws off until the rock has dried" --decided-by okafor --told ana,ben
   ringtrue tailgate change wind --answer wind-force=6 --decision "only the low stems, everybody on the lee side" --told all
+  ringtrue tailgate change daylight --ground okafor --answer wet-icy=yes --decision "frost on the upper strip, the lower one first"
+  ringtrue tailgate change resumed --decision "saws on, along the strip" --control "for=wet-icy kind=organised what=along the strip, dry side first owner=ana"
+  ringtrue tailgate change incident --unwell elio --words "leg cut below the knee"
   ringtrue tailgate change moved --to B8 --at 13:10 --decision "the rest of B8 while it is dry" --told all`,
 		Args: exactly(1, "WHAT"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			if err := a.write(); err != nil {
-				return err
-			}
 			o.what = meantWord(args[0], changeNames())
-			day, one, err := a.change(o)
+			day, one, err := a.changed(o)
+			if err != nil {
+				return hurtHint(o.what == changeIncident, err)
+			}
+			if one.What == changeIncident && !a.json {
+				err = a.printIncident(day, one)
+			} else {
+				err = a.paged(func() error { return a.printChange(day, one, o.depth) })
+			}
 			if err != nil {
 				return err
 			}
-			if err := a.paged(func() error { return a.printChange(day, one, o.depth) }); err != nil {
-				return err
-			}
-			if one.Assessment.Answer == hazards.Hold {
+			if a.wordOf(day).Answer == hazards.Hold {
 				return answerNo()
 			}
 			return nil
@@ -99,7 +116,8 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 	depthFlags(c, &o.depth)
 	dayFlags(c, &o.dayOptions, "when it happened; a clock time alone is today's")
 	f.StringVar(&o.words, "words", "", "what happened, in a few words")
-	f.StringVar(&o.decision, "decision", "", "what was decided then, on the ground (required)")
+	f.StringVar(&o.decision, "decision", "", "what was decided then, on the ground (required but for an incident)")
+	f.StringVar(&o.saws, "saws", "", "what the decision says of the saws: off or on (default: as its words say)")
 	f.StringVar(&o.decider, "decided-by", "", "who decided it (default: who acts)")
 	f.StringSliceVar(&o.told, "told", nil, "who was told; all means everybody here")
 	f.StringArrayVar(&o.answers, "answer", nil, "QUESTION=ANSWER that is now another one; repeatable")
@@ -107,8 +125,30 @@ Exit status: 0 go or go with controls, 3 hold, 1 refused (nothing recorded).`,
 	f.StringSliceVar(&o.arrived, "arrived", nil, "who came; without a saw until on a sheet")
 	f.StringSliceVar(&o.left, "left", nil, "who left")
 	f.StringSliceVar(&o.unwell, "unwell", nil, "who is no longer fit")
+	f.StringVar(&o.ground, "ground", "", "who has walked the ground in daylight and answers its questions again")
 	f.StringVar(&o.to, "to", "", "block to which the crew moved")
+	f.StringArrayVar(&o.controls, "control", nil, "what is done from now on: for=FACTOR kind=KIND what=TEXT owner=WORKER; repeatable")
+	f.StringVar(&o.accepted, "accepted-by", "", "who accepts by name what is left after controls (default with --control: who decided)")
+	langFlag(c, &o.lang)
 	return c
+}
+
+// changed opens the book and records a change.
+func (a *app) changed(o changeOptions) (course, changeEntry, error) {
+	if err := firstError(a.speak(o.lang), a.write()); err != nil {
+		return course{}, changeEntry{}, err
+	}
+	return a.change(o)
+}
+
+// hurtHint adds to a refusal, where somebody is hurt or missing, the command that says at once what to do.
+func hurtHint(hurt bool, err error) error {
+	f := classify(context.Background(), err)
+	if !hurt || f.code == exitInterrupted {
+		return err
+	}
+	f.next = strings.TrimPrefix(f.next+"\nthe emergency text does not wait: ringtrue hurt", "\n")
+	return f
 }
 
 // dayFlags adds the flags that name a check and a moment of its day.
@@ -134,7 +174,10 @@ func (a *app) change(o changeOptions) (course, changeEntry, error) {
 	p.add(err)
 	happened, err := a.happened(a.todayAt(o.at))
 	p.add(err)
-	rec := changeRecord{What: o.what, Words: o.words, Decision: o.decision, DecidedBy: by.ID, MovedTo: o.to, Told: []string{}}
+	if o.what == changeIncident && o.decision == "" {
+		o.decision, o.saws = "all saws off", orWord(o.saws, hazards.SawsOff)
+	}
+	rec := changeRecord{What: o.what, Words: o.words, Decision: o.decision, DecidedBy: by.ID, MovedTo: o.to, Told: []string{}, Saws: o.saws}
 	p.add(a.sayWhat(o))
 	if o.decider != "" {
 		who, err := a.person(o.decider)
@@ -142,6 +185,7 @@ func (a *app) change(o changeOptions) (course, changeEntry, error) {
 		rec.DecidedBy = who.ID
 	}
 	rec.Delta = a.delta(o, &p)
+	rec.Delta.Controls, rec.Delta.AcceptedBy = a.changedControls(o, rec.DecidedBy, &p)
 	p.add(a.knownBlock(o.to))
 	if err := p.err(); err != nil {
 		return course{}, changeEntry{}, err
@@ -175,6 +219,15 @@ func (a *app) sayWhat(o changeOptions) error {
 			p.add(usage("add --"+what, "a change of kind %s says who or which", what))
 		}
 	}
+	if (o.what == changeDaylight) != (o.ground != "") {
+		p.add(usage("write: tailgate change daylight --ground NAME", "daylight and --ground go together"))
+	}
+	if o.saws != "" && o.saws != hazards.SawsOff && o.saws != hazards.SawsOn {
+		p.add(usage("write --saws off or --saws on", "--saws: %q says neither", o.saws))
+	}
+	if o.what == changeIncident && o.saws == hazards.SawsOn {
+		p.add(usage("let work resume once it is decided: ringtrue tailgate change resumed", "an incident and --saws on do not go together"))
+	}
 	if (o.what == changeMoved) != (o.to != "") {
 		p.add(usage("write: tailgate change moved --to BLOCK", "moving and --to go together"))
 	}
@@ -184,6 +237,9 @@ func (a *app) sayWhat(o changeOptions) error {
 // delta turns flags into a change of the sheet, people as ids. At and By are set when it is recorded.
 func (a *app) delta(o changeOptions, p *problems) hazards.Change {
 	d := hazards.Change{Answers: []hazards.Answer{}, Checks: []hazards.SawCheck{}, Arrived: a.ids(o.arrived, p), Left: a.ids(o.left, p), Unwell: a.ids(o.unwell, p)}
+	if o.ground != "" {
+		d.Ground = a.ids([]string{o.ground}, p)[0]
+	}
 	for _, text := range o.answers {
 		question, answer, ok := strings.Cut(text, "=")
 		if !ok {
@@ -220,6 +276,30 @@ func (a *app) delta(o changeOptions, p *problems) hazards.Change {
 		p.add(err)
 		return who.ID
 	})
+}
+
+// changedControls reads --control and who accepts what is left: who decided, unless somebody else is named.
+func (a *app) changedControls(o changeOptions, decider string, p *problems) (list []hazards.Control, accepts string) {
+	for _, text := range o.controls {
+		c, err := hazards.ParseControl(text)
+		if err != nil {
+			p.add(usage(`write --control "for=wet-icy kind=organised what=along the strip owner=ana", keys as on the day sheet`, "--control %q: %v", text, err))
+			continue
+		}
+		owner, err := a.person(c.Owner)
+		p.add(err)
+		c.For, c.Owner = a.eventQuestion(c.For), owner.ID
+		list = append(list, c)
+	}
+	switch {
+	case o.accepted != "":
+		who, err := a.person(o.accepted)
+		p.add(err)
+		return list, who.ID
+	case len(list) > 0:
+		return list, decider
+	}
+	return list, ""
 }
 
 func errorText(err error) string {
@@ -294,7 +374,8 @@ func (a *app) recordChange(day course, rec changeRecord, by store.Person, happen
 	if _, err := before.After(rec.Delta); err != nil {
 		return day, changeEntry{}, refuse("see who is here: ringtrue tailgate show --block "+day.Block, "%s", a.inNames(err.Error()))
 	}
-	day.changes = insert(day.changes, changeEntry{event{happened: happened, by: by.ID}, rec})
+	was := day.changes
+	day.changes = insert(was, changeEntry{event{happened: happened, by: by.ID}, rec})
 	in, err := a.changedInput(day)
 	if err != nil {
 		return day, changeEntry{}, err
@@ -317,7 +398,9 @@ func (a *app) recordChange(day course, rec changeRecord, by store.Person, happen
 	}
 	ref := refs[len(refs)-1]
 	h, err := a.book.Entry(a.ctx, ref, nil)
-	return day, changeEntry{event{ref, by.ID, "", happened, h.Recorded}, rec}, err
+	one := changeEntry{event{ref, by.ID, "", happened, h.Recorded}, rec}
+	day.changes = insert(was, one)
+	return day, one, err
 }
 
 // insert puts a change in its place by when it happened.
@@ -333,6 +416,13 @@ func insert(list []changeEntry, one changeEntry) []changeEntry {
 // it is held to all that a sheet is held to.
 func (a *app) changedInput(day course) (hazards.Input, error) {
 	s := day.sheet()
+	if s.Block != day.Block {
+		card, err := a.emergencyCard(day)
+		if err != nil {
+			return hazards.Input{}, err
+		}
+		s.BlockEdition = card.Edition
+	}
 	read, err := hazards.ParseSheetFor("the changed sheet", hazards.WriteSheet(s, hazards.Hints{}), hazards.Known{Blank: s.Blanks()})
 	if err != nil {
 		return hazards.Input{}, refuse("name what belongs together with --answer", "%s", a.inNames(err.Error()))

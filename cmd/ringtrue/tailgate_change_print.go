@@ -20,10 +20,13 @@ type changeAnswer struct {
 	Happened   string             `json:"happened"`
 	Recorded   string             `json:"recorded"`
 	Decision   string             `json:"decision"`
+	Saws       string             `json:"saws"` // what the decision says of the saws: on, off or ""
 	DecidedBy  string             `json:"decided_by"`
 	Told       []string           `json:"told"`
 	NotTold    []string           `json:"not_told"`
 	Changed    []string           `json:"changed"`
+	Word       hazards.Verdict    `json:"word"`  // of the day since then: the stricter of what was decided and what was computed
+	Place      string             `json:"place"` // block where the crew is
 	Assessment hazards.Assessment `json:"assessment"`
 	People     map[string]string  `json:"people"`
 }
@@ -41,12 +44,36 @@ func (c course) notTold(told []string, by string) []string {
 
 func (a *app) changeAnswer(day course, one changeEntry, people *people) changeAnswer {
 	ans := changeAnswer{Format: "ringtrue/tailgate-change/1", Entry: a.book.Name(one.ref), Tailgate: one.Tailgate, What: one.What, Words: one.Words,
-		Happened: one.happened.Format(time.RFC3339), Recorded: one.recorded.Format(time.RFC3339), Decision: one.Decision, DecidedBy: one.DecidedBy, Told: one.Told,
+		Happened: one.happened.Format(time.RFC3339), Recorded: one.recorded.Format(time.RFC3339), Decision: one.Decision, Saws: one.saws(), DecidedBy: one.DecidedBy, Told: one.Told, Word: a.wordOf(day.until(one)).Answer, Place: day.until(one).place(),
 		NotTold: day.notTold(one.Told, one.DecidedBy), Changed: eachOf(one.Changed, people.inText), Assessment: one.Assessment.TextsNamed(people.handle), People: map[string]string{}}
 	for _, w := range append(day.crew(), one.DecidedBy) {
 		ans.People[w] = people.name(w)
 	}
 	return ans
+}
+
+// until is the day as it was right after one of its changes, in the order in which they happened.
+func (c course) until(one changeEntry) course {
+	for i, e := range c.changes {
+		if e.ref == one.ref {
+			c.changes = c.changes[:i+1]
+			return c
+		}
+	}
+	return c
+}
+
+// printIncident prints the emergency text of where the crew is, who is hurt, who is there, and one line of what was recorded.
+func (a *app) printIncident(day course, one changeEntry) error {
+	people, err := a.crew()
+	if err != nil {
+		return err
+	}
+	if err := a.alarmText(day, alarm{incident: &one}, people); err != nil {
+		return err
+	}
+	a.recordedLine(a.book.Short(one.ref), a.said("hurt.decided", one.Decision, people.handle(one.DecidedBy)))
+	return nil
 }
 
 // printChange prints one screen of the day with the change in it, its reasons, or all of it.
@@ -79,7 +106,13 @@ func eventCommand(one changeEntry) string {
 // changeAndAnswer prints the decision first, then what the program computed, and when.
 func (a *app) changeAndAnswer(day course, one changeEntry, people *people) {
 	a.mark()
+	for _, l := range a.wordLines(day, people) {
+		a.say("%s", l)
+	}
 	a.changeText(one, people)
+	if one.Saws == "" && one.saws() != "" {
+		a.say("%s", a.said("show.saws-read", one.saws()))
+	}
 	if left := day.notTold(one.Told, one.DecidedBy); len(left) > 0 {
 		a.say("not told yet: %s", strings.Join(eachOf(left, people.handle), ", "))
 	}

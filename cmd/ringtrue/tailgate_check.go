@@ -81,7 +81,11 @@ func (a *app) checkSheetText(name string, text []byte) (tailgate, error) {
 
 // readSheet reads the text of a filled sheet with what the book knows; name stands before every problem.
 func (a *app) readSheet(name string, text []byte) (sheet hazards.Sheet, err error) {
-	asks, err := a.eventQuestions(a.book.Short)
+	as, err := a.onSheets()
+	if err != nil {
+		return sheet, err
+	}
+	asks, err := a.eventQuestions(as)
 	if err != nil {
 		return sheet, err
 	}

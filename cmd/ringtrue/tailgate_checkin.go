@@ -25,6 +25,7 @@ type checkInOptions struct {
 	workers     []string
 	missed      bool
 	how, action string
+	lang        string
 }
 
 func newCheckInCmd(a *app) *cobra.Command {
@@ -33,19 +34,19 @@ func newCheckInCmd(a *app) *cobra.Command {
 		Use:   "checkin WORKER...",
 		Short: "Keep the calls of those who work out of sight, and those that did not come",
 		Long: `Keep the calls of people who work out of sight. --missed records that a call did not come: saws off, call again, then go
-and look. A later call makes it good.
+and look: the emergency text of the block where the crew is comes first. A later call makes it good.
 
 Exit status: 0 recorded, 3 a call was missed.`,
 		Example: "  ringtrue tailgate checkin luis ben --at 10:30\n  ringtrue tailgate checkin luis --missed --at 11:40 --action \"okafor walks up to him\"",
 		Args:    atLeast(1, "WORKER..."),
 		RunE: func(_ *cobra.Command, args []string) error {
-			if err := a.write(); err != nil {
-				return err
+			if err := firstError(a.speak(o.lang), a.write()); err != nil {
+				return hurtHint(o.missed, err)
 			}
 			o.workers = args
 			by, day, refs, happened, err := a.checkIn(o)
 			if err != nil {
-				return err
+				return hurtHint(o.missed, err)
 			}
 			return a.printCheckIn(o, by, day, refs, happened)
 		},
@@ -55,6 +56,7 @@ Exit status: 0 recorded, 3 a call was missed.`,
 	f.BoolVar(&o.missed, "missed", false, "the call did not come")
 	f.StringVar(&o.how, "how", "", "how they called")
 	f.StringVar(&o.action, "action", "", "what is done about a missed call")
+	langFlag(c, &o.lang)
 	return c
 }
 
@@ -104,9 +106,14 @@ func (a *app) overdue(day course, at time.Time) ([]hazards.Missed, error) {
 		return nil, err
 	}
 	if _, closed := day.closed(); closed || at.Format("2006-01-02") != day.Sheet.Day {
-		return hazards.MissedCalls(day.sheet(), day.contacts(a.book.Zone()), day.Sheet.At, "23:59"), nil
+		return a.missedCalls(day), nil
 	}
 	return hazards.Overdue(day.sheet(), day.contacts(a.book.Zone()), day.Sheet.At, at.Format("15:04"), std.House), nil
+}
+
+// missedCalls lists the calls of a day that somebody recorded as missed and no later call made good.
+func (a *app) missedCalls(day course) []hazards.Missed {
+	return hazards.MissedCalls(day.sheet(), day.contacts(a.book.Zone()), day.Sheet.At, "23:59")
 }
 
 // overdueWords says whose call has not come.
@@ -127,12 +134,20 @@ func (a *app) printCheckIn(o checkInOptions, by store.Person, day course, refs [
 	if err != nil {
 		return err
 	}
-	notes := overdueWords(missed, people)
 	what := strings.Join(o.workers, ", ") + " called" + note(", ", o.how)
 	if o.missed {
 		what = "no call from " + strings.Join(o.workers, ", ") + note("; done about it: ", o.action)
-		notes = append(notes, "read aloud:")
-		notes = append(notes, day.answer().Emergency...)
+	}
+	if o.missed && !a.json {
+		return firstError(a.printMissed(day, missed, people, a.book.Short(refs[0]), what), answerNo())
+	}
+	notes := overdueWords(missed, people)
+	if o.missed {
+		card, err := a.emergencyCard(day)
+		if err != nil {
+			return err
+		}
+		notes = append(append(notes, "read aloud:"), card.ReadAloud()...)
 	}
 	if err := a.done(by, refs, happened, what, notes...); err != nil {
 		return err
@@ -140,5 +155,14 @@ func (a *app) printCheckIn(o checkInOptions, by store.Person, day course, refs [
 	if o.missed {
 		return answerNo()
 	}
+	return nil
+}
+
+// printMissed prints the emergency text of where the crew is, whose calls did not come, who is there, and one line of what was recorded.
+func (a *app) printMissed(day course, missed []hazards.Missed, people *people, entry, what string) error {
+	if err := a.alarmText(day, alarm{missed: missed}, people); err != nil {
+		return err
+	}
+	a.recordedLine(entry, what)
 	return nil
 }

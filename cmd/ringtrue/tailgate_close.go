@@ -10,6 +10,8 @@ import (
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
+	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/civil"
 )
 
 // closeRecord is the end of a day as it stands in the ledger. With somebody missing the day stays open.
@@ -21,9 +23,18 @@ type closeRecord struct {
 	VisitorsMissing []string          `json:"visitors_missing"` // by what they are
 	Minutes         []hazards.Minutes `json:"minutes"`
 	CloseCalls      []string          `json:"close_calls"`
-	Tomorrow        []string          `json:"tomorrow"` // as told
-	Plan            []string          `json:"plan"`     // what follows from the day, people as {id}
+	Tomorrow        []string          `json:"tomorrow"`              // as told
+	Plan            []string          `json:"plan"`                  // what follows from the day, people as {id}
+	NotCounted      string            `json:"not_counted,omitempty"` // why heads were never counted; the day is over all the same
 }
+
+// full reports whether everybody was counted out.
+func (c closeRecord) full() bool {
+	return c.NotCounted == "" && len(c.Missing)+len(c.VisitorsMissing) == 0
+}
+
+// ends reports whether a close ends the day: everybody is out, or somebody said why nobody was counted.
+func (c closeRecord) ends() bool { return c.full() || c.NotCounted != "" }
 
 type closeEntry struct {
 	event
@@ -34,6 +45,7 @@ type closeOptions struct {
 	dayOptions
 	here, gone, trigger, closeCalls, tomorrow []string
 	all                                       bool
+	notCounted, lang                          string
 }
 
 func newCloseCmd(a *app) *cobra.Command {
@@ -43,24 +55,28 @@ func newCloseCmd(a *app) *cobra.Command {
 		Short: "End the day: head count, time at the trigger, close calls, what to plan for tomorrow",
 		Long: `End the day of a check. Everybody on the sheet, whoever came late and every visitor is counted: name those who are out with
 --here, or --all. With somebody missing the answer is no: their names and the emergency text come first, and the day stays
-open until a close with everybody.
+open until a close with everybody: the emergency text of the block where the crew is comes first, then their names.
+
+A day that is over and on which nobody counted heads is not counted now: --not-counted REASON ends the reminder of it, and the record
+says that nobody was counted. What is told with --tomorrow is asked on the next day sheets of the block until somebody answers yes.
 
 Exit status: 0 closed, 3 somebody is missing.`,
 		Example: "  ringtrue tailgate close --all --trigger ana=90min --trigger ben=2.5h --close-call \"bent stem sprang back, nobody near\" --tomorrow \"flag the rock on strip 4\"\n" +
-			"  ringtrue tailgate close --block B7 --here okafor,ana,ben --at 16:40",
+			"  ringtrue tailgate close --block B7 --here okafor,ana,ben --at 16:40\n" +
+			"  ringtrue tailgate close --block B7 --at 2026-07-10T17:00 --not-counted \"everybody drove home in one truck, nobody wrote it down\"",
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			if err := a.write(); err != nil {
-				return err
+			if err := firstError(a.speak(o.lang), a.write()); err != nil {
+				return hurtHint(len(o.here) > 0, err)
 			}
 			day, one, err := a.closeDay(o)
 			if err != nil {
-				return err
+				return hurtHint(len(o.here) > 0, err)
 			}
 			if err := a.printClose(day, one); err != nil {
 				return err
 			}
-			if len(one.Missing)+len(one.VisitorsMissing) > 0 {
+			if !one.ends() {
 				return answerNo()
 			}
 			return nil
@@ -73,7 +89,9 @@ Exit status: 0 closed, 3 somebody is missing.`,
 	f.StringArrayVar(&o.gone, "visitor", nil, "a visitor who is out, as written on the sheet; repeatable")
 	f.StringArrayVar(&o.trigger, "trigger", nil, "WORKER=TIME at the trigger, as ana=2.5h; repeatable")
 	f.StringArrayVar(&o.closeCalls, "close-call", nil, "a close call, in a few words; repeatable")
-	f.StringArrayVar(&o.tomorrow, "tomorrow", nil, "what to plan for tomorrow; repeatable")
+	f.StringArrayVar(&o.tomorrow, "tomorrow", nil, "what to see to tomorrow, asked until it is done; repeatable")
+	f.StringVar(&o.notCounted, "not-counted", "", "why nobody counted heads on a day that is over")
+	langFlag(c, &o.lang)
 	return c
 }
 
@@ -86,12 +104,7 @@ func (a *app) closeDay(o closeOptions) (course, closeEntry, error) {
 	p.add(err)
 	here := a.ids(o.here, &p)
 	times := a.triggerTimes(o.trigger, &p)
-	if !o.all && len(here) == 0 {
-		p.add(usage("name them with --here, or all of them with --all", "nobody has been counted"))
-	}
-	if o.all && len(here) > 0 {
-		p.add(usage("take one of them", "--all and --here do not go together"))
-	}
+	p.add(a.countedHow(o, happened))
 	if err := p.err(); err != nil {
 		return course{}, closeEntry{}, err
 	}
@@ -102,11 +115,32 @@ func (a *app) closeDay(o closeOptions) (course, closeEntry, error) {
 	if done, closed := day.closed(); closed {
 		return day, closeEntry{}, refuse("see: ringtrue tailgate show --block "+day.Block, "the day of block %s is closed already, by entry %s", day.Block, a.book.Short(done.ref))
 	}
-	rec := closeRecord{Tailgate: a.book.Name(day.ref), Block: day.Block, Here: here, CloseCalls: append([]string{}, o.closeCalls...), Tomorrow: append([]string{}, o.tomorrow...)}
+	rec := closeRecord{Tailgate: a.book.Name(day.ref), Block: day.Block, Here: here, CloseCalls: append([]string{}, o.closeCalls...), Tomorrow: append([]string{}, o.tomorrow...),
+		NotCounted: strings.TrimSpace(o.notCounted)}
 	if err := a.count(&rec, o, day); err != nil {
 		return day, closeEntry{}, err
 	}
 	return a.recordClose(day, rec, times, by, happened)
+}
+
+// countedHow refuses a close that does not say who was counted, or says it twice. Heads that can still be counted are counted.
+func (a *app) countedHow(o closeOptions, happened time.Time) error {
+	var p problems
+	counted := o.all || len(o.here)+len(o.gone) > 0
+	reason := strings.TrimSpace(o.notCounted)
+	switch {
+	case o.notCounted != "" && reason == "":
+		p.add(usage("write --not-counted and why nobody counted heads", "--not-counted is empty"))
+	case reason != "" && counted:
+		p.add(usage("take one of them", "--not-counted does not go together with --all, --here or --visitor"))
+	case reason != "" && civil.Of(happened, a.book.Zone()) >= civil.Of(a.now(), a.book.Zone()):
+		p.addf("count heads now: ringtrue tailgate close --here WORKER,WORKER", "--not-counted is for a day that is over; today heads can still be counted")
+	case reason == "" && !o.all && len(o.here) == 0:
+		p.add(usage("name them with --here, or all of them with --all", "nobody has been counted"))
+	case o.all && len(o.here) > 0:
+		p.add(usage("take one of them", "--all and --here do not go together"))
+	}
+	return p.err()
 }
 
 // triggerTime is one person's time at the trigger as told.
@@ -142,6 +176,9 @@ func (a *app) count(rec *closeRecord, o closeOptions, day course) error {
 		rec.Here = crew
 	}
 	rec.Missing, rec.VisitorsMissing = []string{}, []string{}
+	if rec.NotCounted != "" {
+		return nil // who was out and who was not is not known
+	}
 	for _, w := range crew {
 		if !slices.Contains(rec.Here, w) {
 			rec.Missing = append(rec.Missing, w)
@@ -212,7 +249,7 @@ func (a *app) recordClose(day course, rec closeRecord, times []triggerTime, by s
 	}
 	missed := hazards.MissedCalls(in.Sheet, day.contacts(a.book.Zone()), day.Sheet.At, "23:59")
 	rec.Plan = append([]string{}, hazards.Tomorrow(in, day.answer(), rec.Minutes, missed)...)
-	if len(rec.Missing)+len(rec.VisitorsMissing) > 0 {
+	if !rec.ends() {
 		es, rec.Minutes = nil, []hazards.Minutes{} // the day is not over; times are told when it is
 	}
 	refs, err := a.append(append([]ledger.Entry{entry(store.KindClose, happened, by.ID, "", "", rec)}, es...))
@@ -240,12 +277,32 @@ func (a *app) eveningInput(day course, happened time.Time) (hazards.Input, error
 	}
 	in := hazards.Input{Sheet: day.sheet(), House: std.House}
 	for _, c := range in.Sheet.Crew {
-		in.People = append(in.People, hazards.Worker{ID: c.Worker, Handle: c.Worker})
+		wears, err := a.wears(c.Worker, std, asked)
+		if err != nil {
+			return in, err
+		}
+		in.People = append(in.People, hazards.Worker{ID: c.Worker, Handle: c.Worker, Wears: wears})
 	}
 	if in.KnownSaws, err = a.knownSaws(in.Sheet, asked); err != nil {
 		return in, err
 	}
 	return in, a.place(&in, asked)
+}
+
+// wears is the hearing protection of somebody that the book holds and that may be used on a day; of several pieces one whose rating is told.
+func (a *app) wears(worker string, std standards, asked training.Asked) (w hazards.Worn, err error) {
+	list, err := a.pieces(worker, asked)
+	if err != nil {
+		return w, err
+	}
+	for _, p := range list {
+		item, known := std.Item(p.Item)
+		if !known || item.Body != "ears" || !p.usable(asked.Day) || w.Rating != "" {
+			continue
+		}
+		w = hazards.Worn{Piece: p.Item + " of entry " + a.book.Short(p.ref) + note(", ", p.Standard), Rating: p.Rating}
+	}
+	return w, nil
 }
 
 // sawOfDay is the saw planned for somebody, "" without one.
@@ -269,7 +326,7 @@ type closeAnswer struct {
 	Visitors  []string          `json:"visitors"` // who were out, by what they are
 	Emergency []string          `json:"emergency"`
 	People    map[string]string `json:"people"`
-	Against   []string          `json:"against"` // time at the trigger that the book said no to
+	Against   []usedLine        `json:"against"` // time at the trigger that the book said no to
 }
 
 // printClose prints who is missing and the emergency text before anything else.
@@ -278,32 +335,46 @@ func (a *app) printClose(day course, one closeEntry) error {
 	if err != nil {
 		return err
 	}
-	short := len(one.Missing)+len(one.VisitorsMissing) > 0
-	against, err := a.againstClose(day, one)
+	short := !one.ends()
+	against, lines, err := a.againstClose(day, one)
 	if err != nil {
 		return err
 	}
 	if a.json {
+		card, err := a.emergencyCard(day)
+		if err != nil {
+			return err
+		}
 		ans := closeAnswer{Format: "ringtrue/tailgate-close/1", Entry: a.book.Name(one.ref), Happened: one.happened.Format(time.RFC3339), Recorded: one.recorded.Format(time.RFC3339),
-			Closed: !short, closeRecord: one.inWords(people), Visitors: append([]string{}, day.counted(one)...), Emergency: day.answer().Emergency, People: map[string]string{}, Against: append([]string{}, against...)}
+			Closed: !short, closeRecord: one.inWords(people), Visitors: append([]string{}, day.counted(one)...), Emergency: card.ReadAloud(), People: map[string]string{}, Against: append([]usedLine{}, lines...)}
 		for _, w := range append(slices.Clone(one.Here), one.Missing...) {
 			ans.People[w] = people.name(w)
 		}
 		return a.printJSON(ans)
 	}
-	a.mark()
 	if short {
-		a.say("MISSING: %s", strings.Join(append(eachOf(one.Missing, people.name), one.VisitorsMissing...), ", "))
-		for _, l := range day.answer().Emergency {
-			a.say("  %s", l)
-		}
-		a.say("the day stays open; count again and close when everybody is out")
+		return a.printShort(day, one, people)
+	}
+	a.mark()
+	for _, l := range a.wordLines(day, people) {
+		a.say("%s", l)
 	}
 	a.closeText(one, day.counted(one), people)
 	for _, n := range against {
 		a.say("%s", n)
 	}
 	a.say("entry %s, %s%s", a.book.Short(one.ref), a.signedText(one.ref, people.handle(one.by)), a.apart(one.happened, one.recorded))
+	return nil
+}
+
+// printShort prints the emergency text of where the crew is, who is missing, who is out, and one line of what was recorded.
+func (a *app) printShort(day course, one closeEntry, people *people) error {
+	if err := a.emergency(day); err != nil {
+		return err
+	}
+	a.labelled("hurt.missing", strings.Join(append(eachOf(one.Missing, people.called), one.VisitorsMissing...), ", "))
+	a.labelled("hurt.out", orWord(strings.Join(append(eachOf(one.Here, people.called), day.counted(one)...), ", "), a.said("hurt.nobody")))
+	a.recordedLine(a.book.Short(one.ref), a.said("hurt.open-day"))
 	return nil
 }
 
@@ -326,10 +397,15 @@ func (c closeRecord) inWords(people *people) closeRecord {
 
 // closeText says what the day came to.
 func (a *app) closeText(one closeEntry, visitors []string, people *people) {
+	if one.NotCounted != "" {
+		a.say("%s  heads were NOT counted: %s", one.happened.In(a.book.Zone()).Format("15:04"), one.NotCounted)
+		lines(a, "tomorrow", one.Tomorrow)
+		return
+	}
 	out := append(eachOf(one.Here, people.handle), eachOf(visitors, func(v string) string { return v + " (visitor)" })...)
 	a.say("%s  head count: %s", one.happened.In(a.book.Zone()).Format("15:04"), orNobody(out))
 	for _, m := range one.Minutes {
-		a.say("  %s, saw %s: %s at the trigger, A(8) %s, %s%s; noise dose %s, nothing worn", people.handle(m.Worker), m.Saw, m.Trigger, m.A8, strings.Replace(m.Points, "points", " points", 1), note(", beyond the value for vibration: ", m.Over), m.Dose)
+		a.say("  %s, saw %s: %s at the trigger, A(8) %s, %s%s; %s", people.handle(m.Worker), m.Saw, m.Trigger, m.A8, strings.Replace(m.Points, "points", " points", 1), note(", beyond the value for vibration: ", m.Over), m.NoiseWords())
 	}
 	lines(a, "close call", one.CloseCalls)
 	if len(one.CloseCalls) > 0 {

@@ -72,7 +72,19 @@ func (c course) sheet() hazards.Sheet {
 	for _, one := range c.changes {
 		s, _ = s.After(one.Delta)
 	}
+	s.Block = c.place()
 	return s
+}
+
+// place is the block on which the crew of the check is: its own, or the one they moved to last.
+func (c course) place() string {
+	at := c.Block
+	for _, one := range c.changes {
+		if one.What == changeMoved {
+			at = one.MovedTo
+		}
+	}
+	return at
 }
 
 // during is what the changes and calls say that no sheet says.
@@ -81,13 +93,14 @@ func (c course) during(zone *time.Location) hazards.During {
 	for _, one := range c.changes {
 		clock := one.happened.In(zone).Format("15:04")
 		switch one.What {
-		case changeMoved:
-			d.MovedTo = one.MovedTo
 		case changeIncident:
 			d.Incident = clock
 		case changeResumed:
 			d.Incident = ""
 		}
+	}
+	if at := c.place(); at != c.Block {
+		d.MovedTo = at
 	}
 	s := c.sheet()
 	d.Missed = hazards.MissedCalls(s, c.contacts(zone), c.Sheet.At, s.At)
@@ -121,10 +134,10 @@ func (c course) newest() *changeEntry {
 	return newest
 }
 
-// closed is the close with a full head count; ok is false while the day is open.
+// closed is the close that ends the day, with a full head count or the reason why there was none; ok is false while the day is open.
 func (c course) closed() (closeEntry, bool) {
 	for _, one := range c.closes {
-		if len(one.Missing)+len(one.VisitorsMissing) == 0 {
+		if one.ends() {
 			return one, true
 		}
 	}
@@ -190,6 +203,11 @@ func (a *app) checkInForce(o dayOptions, at time.Time, asked training.Asked) (ta
 			found = append(found, t)
 		}
 	}
+	if len(found) == 0 && o.block != "" {
+		if found, err = a.movedThere(cards, o.block, at, asked); err != nil {
+			return tailgate{}, err
+		}
+	}
 	day := civil.Of(at, a.book.Zone())
 	switch len(found) {
 	case 1:
@@ -198,6 +216,57 @@ func (a *app) checkInForce(o dayOptions, at time.Time, asked training.Asked) (ta
 		return tailgate{}, refuse("check a sheet first: ringtrue tailgate check --from day.yaml", "no check%s was made on %s by %s, as far as the book knew", note(" of block ", o.block), day, at.In(a.book.Zone()).Format("15:04"))
 	}
 	return tailgate{}, refuse("name the block: --block", "%d blocks have a check on %s", len(found), day)
+}
+
+// movedThere lists the checks of the day of a moment whose crews had moved to a block by then.
+func (a *app) movedThere(cards []hazards.Block, block string, at time.Time, asked training.Asked) ([]tailgate, error) {
+	var found []tailgate
+	for _, card := range cards {
+		t, ok, err := a.lastCheckBy(card.ID, at, asked)
+		if err != nil {
+			return nil, err
+		}
+		if !ok {
+			continue
+		}
+		day, err := a.course(t, asked)
+		if err != nil {
+			return nil, err
+		}
+		if day.place() == block {
+			found = append(found, t)
+		}
+	}
+	return found, nil
+}
+
+// lastAt is the newest check whose crew is on a block: one made there, or one whose crew moved there on a later day than that.
+func (a *app) lastAt(block string) (tailgate, bool, error) {
+	t, ok, err := a.lastTailgate(block)
+	if err != nil {
+		return t, ok, err
+	}
+	cards, err := a.cards(a.knownNow(1 << 20))
+	if err != nil {
+		return t, ok, err
+	}
+	for _, card := range cards {
+		other, made, err := a.lastTailgate(card.ID)
+		if err != nil {
+			return t, ok, err
+		}
+		if !made || card.ID == block || ok && other.Sheet.Day <= t.Sheet.Day {
+			continue
+		}
+		day, err := a.course(other, a.knownNow(1<<20))
+		if err != nil {
+			return t, ok, err
+		}
+		if day.place() == block {
+			t, ok = other, true
+		}
+	}
+	return t, ok, nil
 }
 
 // lastCheckBy is the last check of a block on the day of a moment that happened by then.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -95,6 +96,9 @@ func (a *app) glance(day course, ans hazards.Assessment, one *changeEntry, m gla
 	if one != nil {
 		m.When, m.Decided, m.Unsigned = one.happened.In(a.book.Zone()), a.decision(day, *one), a.unsigned(one.ref)
 		m.Changed = one.Changed
+		if m.Decided.Word == glance.Stopped {
+			ans = nobodySaws(ans)
+		}
 	}
 	m.Changed = eachOf(m.Changed, func(s string) string { return inShort(people, s) })
 	m.Rest = glance.Rest{Why: show + " --why", Full: "--full", Print: "ringtrue tailgate print --block " + day.Block + " -o crew.html"}
@@ -121,8 +125,23 @@ func (a *app) recordLine(ref training.Ref, by string, happened, recorded time.Ti
 	}
 }
 
-// decision is what was decided on the ground with a change.
+// decision is what was decided on the ground: the decision that stands, of an earlier change where that one still holds. It leads with
+// its own word where it is stricter than what was computed.
 func (a *app) decision(day course, one changeEntry) *glance.Decision {
+	w := a.wordOf(day)
+	for _, c := range day.changes {
+		if c.Decision == w.Decided.Words && c.DecidedBy == w.Decided.By {
+			one = c
+		}
+	}
+	d := a.decided(day, one)
+	if w.ByDecision() {
+		d.Word = glance.Stopped
+	}
+	return d
+}
+
+func (a *app) decided(day course, one changeEntry) *glance.Decision {
 	return &glance.Decision{At: one.happened.In(a.book.Zone()), By: one.DecidedBy, What: one.What + note(" to ", one.MovedTo) + note(": ", one.Words), Text: one.Decision,
 		Told: one.Told, NotTold: day.notTold(one.Told, one.DecidedBy)}
 }
@@ -187,4 +206,13 @@ func (c course) notJoined() []string {
 		}
 	}
 	return out
+}
+
+// nobodySaws is an answer on a day on which saws were taken off: who may saw by the answers alone may not.
+func nobodySaws(ans hazards.Assessment) hazards.Assessment {
+	ans.May = slices.Clone(ans.May)
+	for i := range ans.May {
+		ans.May[i].Level = training.NoSaw
+	}
+	return ans
 }

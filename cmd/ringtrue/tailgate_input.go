@@ -81,6 +81,7 @@ func (a *app) assessmentInput(sheet hazards.Sheet, happened time.Time) (hazards.
 	if in.Sheet.Events, in.Asks, err = a.eventsAnswered(sheet); err != nil {
 		return in, std, err
 	}
+	in.Sheet.Controls = a.controlsAsked(sheet.Controls)
 	if in.Absent, err = a.absent(sheet); err != nil {
 		return in, std, err
 	}

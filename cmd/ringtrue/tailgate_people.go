@@ -4,10 +4,8 @@ import (
 	"slices"
 
 	"example.org/ringtrue/hazards"
-	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training"
-	"example.org/ringtrue/training/civil"
 )
 
 // worker gathers what the book knows about somebody on the sheet.
@@ -60,11 +58,26 @@ func (a *app) withSaw(w *hazards.Worker, group string, topics store.Topics, std 
 		perm.Reasons[i].Text = why // with the entry that says so
 	}
 	w.Permissions = map[string]training.Permission{g.ID: perm}
+	if err := a.forThickStems(w, topics, std, asked); err != nil {
+		return err
+	}
 	w.Restricted = restricted(standings)
 	if w.Lacks, err = a.lacks(w.ID, g, asked); err != nil {
 		return err
 	}
 	w.MissedLook, err = a.missedLook(topics, std, asked)
+	return err
+}
+
+// forThickStems adds what a worker may do with stems that need two cuts, whatever group is planned: the thickest stem of the day is held
+// against it.
+func (a *app) forThickStems(w *hazards.Worker, topics store.Topics, std standards, asked training.Asked) error {
+	g, known := std.Group(hazards.TwoCut)
+	if _, there := w.Permissions[hazards.TwoCut]; there || !known {
+		return nil
+	}
+	perm, err := a.permission(topics, g, standingsOf(topics, std, asked, &g), std, asked)
+	w.Permissions[g.ID] = perm
 	return err
 }
 
@@ -90,46 +103,6 @@ func (a *app) firstAider(named bool, topics store.Topics, asked training.Asked) 
 		}
 	}
 	return named, err
-}
-
-// experience counts the days with a saw before the day asked, and the seasons, this one counted. A season is a
-// calendar year. Who came to the company in a year before the book was opened has had the first month already and
-// counts the years since (company choice).
-func (a *app) experience(w *hazards.Worker, topics store.Topics, std standards, asked training.Asked) error {
-	days, years := map[civil.Day]bool{}, map[int]bool{asked.Day.Year(): true}
-	for _, g := range std.Groups {
-		for _, f := range topics[store.UseTopic(g.ID)] {
-			if !f.Struck && f.Day < asked.Day {
-				days[f.Day] = true
-				years[f.Day.Year()] = true
-			}
-		}
-	}
-	w.SawDays, w.Seasons = len(days), len(years)
-	came, err := a.cameIn(topics)
-	if err != nil || came == 0 || came >= a.opened.Year() {
-		return err
-	}
-	w.SawDays = max(w.SawDays, std.House.Int(house.FirstMonthDays))
-	w.Seasons = max(w.Seasons, asked.Day.Year()-came+1)
-	return nil
-}
-
-// cameIn is the year in which a worker came to the company, 0 where the book does not say.
-func (a *app) cameIn(topics store.Topics) (int, error) {
-	for _, f := range topics[training.KindWorker] {
-		if f.Struck {
-			continue
-		}
-		var rec training.Worker
-		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
-			return 0, err
-		}
-		if day, err := civil.Parse(rec.From); err == nil {
-			return day.Year(), nil
-		}
-	}
-	return 0, nil
 }
 
 // restricted lists the restricted skills among standings.

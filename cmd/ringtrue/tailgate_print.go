@@ -202,7 +202,7 @@ func (a *app) findTailgate(args []string, block string) (tailgate, error) {
 		if err := a.knownBlock(block); err != nil {
 			return tailgate{}, err
 		}
-		t, ok, err := a.lastTailgate(block)
+		t, ok, err := a.lastAt(block)
 		if err == nil && !ok {
 			err = refuse("make one: ringtrue tailgate sheet --block "+block, "block %s has no check yet", block)
 		}

@@ -14,7 +14,7 @@ func newSheetCmd(a *app) *cobra.Command {
 		Use:   "sheet",
 		Short: "Write a day sheet to fill in, blank or carried forward",
 		Long: `Write a day sheet for a block: commented YAML to fill in with any editor, or to print. Stable answers are carried
-forward from the block's last sheet and marked with their day. Never carried: wires, hung-up and wind-thrown trees,
+forward from the block's last sheet and marked with their day. Never carried: wires, hung-up, wind-thrown and dead trees,
 public, neighbours, call test, first aider, weather, who is here, fit for work, and the questions of events that are not closed.`,
 		Example: "  ringtrue tailgate sheet --block B7 -o day.yaml",
 		Args:    cobra.NoArgs,

@@ -18,8 +18,9 @@ import (
 type showOptions struct {
 	dayOptions
 	depth
-	known string
-	lang  string
+	known   string
+	lang    string
+	answers bool
 }
 
 func newTailgateShowCmd(a *app) *cobra.Command {
@@ -32,7 +33,7 @@ then; what was entered only later is listed as such. --known asks with what the 
 
 It is one screen, the answer as it stands now. --why gives its reasons, clauses, house rules and entries: of everything, or of one person
 or finding. --full gives the check as it was answered and all that the day has brought.`,
-		Example: "  ringtrue tailgate show 412\n  ringtrue tailgate show --block B7\n  ringtrue tailgate show --block B7 --at 2026-07-14T10:40\n" +
+		Example: "  ringtrue tailgate show 412\n  ringtrue tailgate show --block B7\n  ringtrue tailgate show --block B7 --answers\n  ringtrue tailgate show --block B7 --at 2026-07-14T10:40\n" +
 			"  ringtrue tailgate show --block B7 --at 2026-07-14T10:40 --known 2026-07-16",
 		Args: cobra.MaximumNArgs(2),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -50,6 +51,9 @@ or finding. --full gives the check as it was answered and all that the day has b
 			if err != nil {
 				return err
 			}
+			if o.answers && !a.json { // with --json they are there anyway
+				return a.printAnswers(day)
+			}
 			return a.printDay(day, at, later, o)
 		},
 	}
@@ -58,6 +62,7 @@ or finding. --full gives the check as it was answered and all that the day has b
 	f.StringVar(&o.at, "at", "", "as it stood then; a clock time alone is that of the check's day")
 	langFlag(c, &o.lang)
 	depthFlags(c, &o.depth)
+	f.BoolVar(&o.answers, "answers", false, "every question with its answer, by whom and when, and what the day changed about it")
 	f.StringVar(&o.known, "known", "", "with what the book knew then (default: at --at)")
 	return c
 }
@@ -142,15 +147,18 @@ func (a *app) recordedLater(t tailgate, asked training.Asked) ([]string, error) 
 // dayAnswer is a check with its day for --json.
 type dayAnswer struct {
 	tailgateAnswer
-	At       string           `json:"at"`
-	Now      hazards.Verdict  `json:"now"` // the newest answer at that moment
-	Changes  []changeAnswer   `json:"changes"`
-	Calls    []callLine       `json:"calls"`
-	Overdue  []hazards.Missed `json:"overdue"`
-	Closes   []closeRecord    `json:"closes"`
-	Closed   bool             `json:"closed"`
-	NotKnown []string         `json:"recorded_later"`
-	Against  []usedLine       `json:"against"` // uses of saws that the book said no to
+	At       string             `json:"at"`
+	Now      hazards.Verdict    `json:"now"`               // the word of the day at that moment: the stricter of what was decided and computed
+	Place    string             `json:"place"`             // block where the crew was
+	Decided  *hazards.Decision  `json:"decided,omitempty"` // the decision that stood
+	Changes  []changeAnswer     `json:"changes"`
+	Calls    []callLine         `json:"calls"`
+	Overdue  []hazards.Missed   `json:"overdue"`
+	Closes   []closeRecord      `json:"closes"`
+	Closed   bool               `json:"closed"`
+	NotKnown []string           `json:"recorded_later"`
+	Against  []usedLine         `json:"against"` // uses of saws that the book said no to
+	Answers  []hazards.Answered `json:"answers"` // every question, people by their short ids
 }
 
 // callLine is one call for --json.
@@ -178,11 +186,17 @@ func (a *app) printDay(day course, at time.Time, later []string, o showOptions) 
 		if ans.Against, err = a.againstLines(day, at); err != nil {
 			return err
 		}
+		if ans.Answers, err = a.answersOf(day); err != nil {
+			return err
+		}
 		return a.printJSON(ans)
 	case o.full:
 		return a.dayText(day, at, missed, later, people)
 	case o.why != "":
 		return a.printWhy(day, day.answer(), o.why)
+	}
+	if err := a.alarmFirst(day, at, people); err != nil {
+		return err
 	}
 	notes, err := a.againstDayNotes(day, at)
 	if err != nil {
@@ -199,6 +213,8 @@ func (a *app) dayNotes(day course, later []string, people *people) []string {
 		notes = append(notes, a.said("glance.later", l))
 	}
 	switch done, closed := day.closed(); {
+	case closed && done.NotCounted != "":
+		notes = append(notes, a.said("glance.not-counted", done.happened.In(a.book.Zone()).Format("15:04"), done.NotCounted))
 	case closed:
 		notes = append(notes, a.said("glance.closed", done.happened.In(a.book.Zone()).Format("15:04")))
 	case len(day.closes) > 0:
@@ -209,6 +225,16 @@ func (a *app) dayNotes(day course, later []string, people *people) []string {
 
 // dayText prints the check as it was answered, then its day.
 func (a *app) dayText(day course, at time.Time, missed []hazards.Missed, later []string, people *people) error {
+	if err := a.leads(day, at, people); err != nil {
+		return err
+	}
+	if day.place() != day.Block {
+		card, err := a.emergencyCard(day)
+		if err != nil {
+			return err
+		}
+		day.Assessment.Emergency = card.ReadAloud()
+	}
 	a.checkText(day.tailgate, day.joined, people)
 	a.courseText(day, people)
 	if err := a.againstText(day, at); err != nil {
@@ -220,13 +246,15 @@ func (a *app) dayText(day course, at time.Time, missed []hazards.Missed, later [
 	for _, l := range later {
 		a.say("not known then: %s", l)
 	}
-	a.say("at %s: %s%s", a.local(at), strings.ToUpper(string(day.answer().Answer)), a.openOrClosed(day))
+	a.say("at %s: %s%s", a.local(at), strings.ToUpper(string(a.wordOf(day).Answer)), a.openOrClosed(day))
 	return nil
 }
 
 func (a *app) openOrClosed(day course) string {
 	done, closed := day.closed()
 	switch {
+	case closed && !done.full():
+		return ", ended at " + a.local(done.happened) + ", heads NOT COUNTED: " + done.NotCounted
 	case closed:
 		return ", closed at " + a.local(done.happened)
 	case len(day.closes) > 0:
@@ -237,7 +265,7 @@ func (a *app) openOrClosed(day course) string {
 
 func (a *app) dayAnswer(day course, at time.Time, missed []hazards.Missed, later []string, people *people) dayAnswer {
 	_, closed := day.closed()
-	ans := dayAnswer{tailgateAnswer: a.tailgateAnswer(day.tailgate, day.joined, people), At: at.Format(time.RFC3339), Now: day.answer().Answer,
+	ans := dayAnswer{tailgateAnswer: a.tailgateAnswer(day.tailgate, day.joined, people), At: at.Format(time.RFC3339), Now: a.wordOf(day).Answer, Place: day.place(), Decided: day.decided(a),
 		Changes: []changeAnswer{}, Calls: []callLine{}, Overdue: missed, Closes: []closeRecord{}, Closed: closed, NotKnown: append([]string{}, later...)}
 	for _, c := range day.changes {
 		ans.Changes = append(ans.Changes, a.changeAnswer(day, c, people))
@@ -298,7 +326,7 @@ func (a *app) callText(one callEntry, people *people) {
 
 // closeLines prints a close; of one with a short count only who was missing.
 func (a *app) closeLines(day course, one closeEntry, people *people) {
-	if len(one.Missing)+len(one.VisitorsMissing) > 0 {
+	if !one.ends() {
 		a.say("%s  head count short: %s", one.happened.In(a.book.Zone()).Format("15:04"), strings.Join(append(eachOf(one.Missing, people.handle), one.VisitorsMissing...), ", "))
 		return
 	}

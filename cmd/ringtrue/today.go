@@ -14,6 +14,9 @@ type todo struct {
 	What string `json:"what"`
 	Who  string `json:"who"` // person id, "" = nobody in particular
 	Next string `json:"next"`
+
+	About string `json:"-"`             // What without its day, so that a screen can name several days at once
+	Day   string `json:"day,omitempty"` // YYYY-MM-DD, of what waits about one day
 }
 
 // Ranks, the most urgent first.
@@ -33,9 +36,10 @@ func newTodayCmd(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "today",
 		Short: "What needs doing, the most urgent first",
-		Long: `List what waits, what stops work first: people missing at a head count, checks on hold, saws out of use, restrictions and gate
-skills not met; then what comes before work today; what is overdue or has run out; decisions that wait; and what runs out
-within 30 days. It is as far as this book knows.`,
+		Long: `List what waits, what stops work first: people missing at a head count or who did not call, checks on hold, saws out of use,
+restrictions and gate skills not met; then what comes before work today; what is overdue or has run out; decisions that wait; and what runs out
+within 30 days. A day stays on the list until it is closed, however old. While somebody is hurt, missing or does not call, the
+emergency text of where they are comes first. It is as far as this book knows.`,
 		Example: "  ringtrue today\n  ringtrue today --on 2026-07-14",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
@@ -46,6 +50,11 @@ within 30 days. It is as far as this book knows.`,
 			list, err := a.waiting(std, asked)
 			if err != nil {
 				return err
+			}
+			if !a.json {
+				if err := a.alarmsFirst(asked); err != nil {
+					return err
+				}
 			}
 			return a.printToday(list)
 		},

@@ -31,7 +31,7 @@ func (a *app) waitingAgainst(_ standards, asked training.Asked) ([]todo, error) 
 		if !c.Waits() || len(w.answered[c.Entry]) > 0 {
 			continue
 		}
-		key := fmt.Sprint(a.dayOfUse(c), c.Block, c.Reasons()[0].Code)
+		key := fmt.Sprint(w.dayOfUse(c), c.Block, w.first(c))
 		if groups[key] == nil {
 			order = append(order, key)
 		}
@@ -62,10 +62,12 @@ func (w useWords) todo(cases []against.Case) todo {
 		entries, more = entries[:mostAnswered], ", then the next"
 	}
 	c := cases[0]
-	said := c.Now
-	if !said.Against() {
-		said = c.Then
-	}
-	what := fmt.Sprintf("a saw ran against what the book said%s, %s: %s; %s", note(", block ", c.Block), w.dayOfUse(c), strings.Join(who, " and "), w.reason(c, said, said.Reasons[0]))
+	what := fmt.Sprintf("a saw ran against what the book said%s, %s: %s; %s", note(", block ", c.Block), w.dayOfUse(c), strings.Join(who, " and "), w.first(c))
 	return todo{Rank: rankToday, What: what + more, Next: "ringtrue event add --kind incident --what TEXT --answers " + strings.Join(entries, ",")}
+}
+
+// first is the first thing that stands against a use, in words.
+func (w useWords) first(c against.Case) string {
+	said := c.Telling()
+	return w.reason(c, said, said.Reasons[0])
 }

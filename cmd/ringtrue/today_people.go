@@ -51,7 +51,7 @@ func (a *app) waitingSkills(w onList, topics store.Topics, std standards, asked 
 		what string
 	}{{training.Restricted, rankStopped, "restricted"}, {training.Lapsed, rankOverdue, "ran out"}, {training.ToDecide, rankDecide, "to decide"}, {training.Due, rankSoon, "renew soon"}} {
 		if ids := by[k.word]; len(ids) > 0 {
-			list = append(list, todo{k.rank, k.what + ": " + strings.Join(ids, ", "), w.Worker, "ringtrue standing " + w.Short})
+			list = append(list, todo{Rank: k.rank, What: k.what + ": " + strings.Join(ids, ", "), Who: w.Worker, Next: "ringtrue standing " + w.Short})
 		}
 	}
 	return list
@@ -73,9 +73,9 @@ func waitingGates(w onList, topics store.Topics, std standards, standings map[st
 	next := "ringtrue plan training --worker " + w.Short
 	switch {
 	case sawed:
-		return []todo{{rankStopped, "no saw: gate skills not met: " + strings.Join(lacks, ", "), w.Worker, next}}
+		return []todo{{Rank: rankStopped, What: "no saw: gate skills not met: " + strings.Join(lacks, ", "), Who: w.Worker, Next: next}}
 	case learns:
-		return []todo{{rankToday, "before first cutting, gate skills not met: " + strings.Join(lacks, ", "), w.Worker, next}}
+		return []todo{{Rank: rankToday, What: "before first cutting, gate skills not met: " + strings.Join(lacks, ", "), Who: w.Worker, Next: next}}
 	}
 	return nil
 }
@@ -104,7 +104,7 @@ func (a *app) waitingPapers(w onList, topics store.Topics, std standards, asked 
 		return nil, err
 	}
 	if due != nil {
-		list = append(list, todo{rankToday, "orientation before work: " + strings.Join(due, "; "), w.Worker, "ringtrue worker orient " + w.Short})
+		list = append(list, todo{Rank: rankToday, What: "orientation before work: " + strings.Join(due, "; "), Who: w.Worker, Next: "ringtrue worker orient " + w.Short})
 	}
 	papers, err := a.planPapers(w.Worker, topics, asked)
 	if err != nil {
@@ -114,7 +114,7 @@ func (a *app) waitingPapers(w onList, topics store.Topics, std standards, asked 
 	for _, p := range papers {
 		switch {
 		case p.What != "equipment":
-			list = append(list, todo{rankOverdue, p.What + " " + p.Of + ": " + strings.Join(p.Why, "; "), w.Worker, "ringtrue plan training --worker " + w.Short})
+			list = append(list, todo{Rank: rankOverdue, What: p.What + " " + p.Of + ": " + strings.Join(p.Why, "; "), Who: w.Worker, Next: "ringtrue plan training --worker " + w.Short})
 		case strings.HasPrefix(strings.Join(p.Why, ""), "replace"):
 			replace = append(replace, p.Of)
 		default:
@@ -122,10 +122,10 @@ func (a *app) waitingPapers(w onList, topics store.Topics, std standards, asked 
 		}
 	}
 	if replace != nil {
-		list = append(list, todo{rankOverdue, "equipment to replace: " + strings.Join(replace, ", "), w.Worker, "ringtrue ppe list " + w.Short})
+		list = append(list, todo{Rank: rankOverdue, What: "equipment to replace: " + strings.Join(replace, ", "), Who: w.Worker, Next: "ringtrue ppe list " + w.Short})
 	}
 	if look != nil {
-		list = append(list, todo{rankOverdue, "equipment to look at: " + strings.Join(look, ", "), w.Worker, "ringtrue ppe list " + w.Short})
+		list = append(list, todo{Rank: rankOverdue, What: "equipment to look at: " + strings.Join(look, ", "), Who: w.Worker, Next: "ringtrue ppe list " + w.Short})
 	}
 	for _, gather := range []func(onList, store.Topics, training.Asked) ([]todo, error){a.endingSoon, a.awaitingSignature} {
 		more, err := gather(w, topics, asked)
@@ -147,7 +147,7 @@ func (a *app) endingSoon(w onList, topics store.Topics, asked training.Asked) ([
 	}
 	for _, t := range tickets {
 		if end, err := civil.Parse(t.Until); err == nil && t.Valid && soon(end) {
-			list = append(list, todo{rankSoon, "ticket " + t.What + " runs out on " + t.Until, w.Worker, "ringtrue worker ticket " + w.Short + " " + t.What})
+			list = append(list, todo{Rank: rankSoon, What: "ticket " + t.What + " runs out on " + t.Until, Who: w.Worker, Next: "ringtrue worker ticket " + w.Short + " " + t.What})
 		}
 	}
 	appointments, err := a.appointments(asked)
@@ -156,7 +156,7 @@ func (a *app) endingSoon(w onList, topics store.Topics, asked training.Asked) ([
 	}
 	for _, p := range appointments {
 		if p.worker == w.Worker && soon(p.until) && !renewed(appointments, p, p.until) {
-			list = append(list, todo{rankSoon, "no longer named as " + strings.Join(p.Duties, ", ") + " from " + p.Until + " on", w.Worker, "ringtrue worker appoint " + w.Short})
+			list = append(list, todo{Rank: rankSoon, What: "no longer named as " + strings.Join(p.Duties, ", ") + " from " + p.Until + " on", Who: w.Worker, Next: "ringtrue worker appoint " + w.Short})
 		}
 	}
 	pieces, err := a.pieceLines(w.Worker, asked)
@@ -165,7 +165,7 @@ func (a *app) endingSoon(w onList, topics store.Topics, asked training.Asked) ([
 	}
 	for _, p := range pieces {
 		if end, err := civil.Parse(p.ReplaceBy); err == nil && (p.State == "held" || p.State == "look due") && soon(end) {
-			list = append(list, todo{rankSoon, "equipment to replace by " + p.ReplaceBy + ": " + p.Item, w.Worker, "ringtrue ppe issue " + w.Short + " " + p.Item})
+			list = append(list, todo{Rank: rankSoon, What: "equipment to replace by " + p.ReplaceBy + ": " + p.Item, Who: w.Worker, Next: "ringtrue ppe issue " + w.Short + " " + p.Item})
 		}
 	}
 	return list, nil
@@ -189,7 +189,7 @@ func (a *app) awaitingSignature(w onList, topics store.Topics, asked training.As
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, todo{rankDecide, what, told.Decider, "ringtrue evidence show " + w.Short})
+		list = append(list, todo{Rank: rankDecide, What: what, Who: told.Decider, Next: "ringtrue evidence show " + w.Short})
 	}
 	return list, nil
 }

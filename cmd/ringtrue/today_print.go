@@ -24,7 +24,8 @@ const (
 // waitingFor is a thing that waits for some people.
 type waitingFor struct {
 	todo
-	who []string // person ids
+	who  []string // person ids
+	days []string // of the same thing on several days
 }
 
 // todayText prints what waits for a screen.
@@ -45,7 +46,10 @@ func (a *app) todayText(list []todo, people *people) {
 	a.say("what waits: %s", strings.Join(parts, ", "))
 	for _, t := range together(list, people) {
 		who := ""
-		if len(t.who) > 0 {
+		if len(t.days) > 1 {
+			t.What = t.About + " " + few(t.days)
+		}
+		if len(t.who) > 0 && len(t.days) < 2 {
 			who = few(eachOf(t.who, people.name)) + ": "
 		}
 		a.say("%-8s  %s%s", rankWords[t.Rank].heads, who, fewer(t.What))
@@ -57,6 +61,11 @@ func (a *app) todayText(list []todo, people *people) {
 func together(list []todo, people *people) []waitingFor {
 	var out []waitingFor
 	for _, t := range list {
+		if i := slices.IndexFunc(out, func(o waitingFor) bool { return t.Day != "" && o.About == t.About && o.Rank == t.Rank }); i >= 0 {
+			out[i].days = append(out[i].days, t.Day)
+			out[i].Next = t.Next // of the newest
+			continue
+		}
 		i := slices.IndexFunc(out, func(o waitingFor) bool {
 			return t.Who != "" && len(o.who) > 0 && o.Rank == t.Rank && o.What == t.What &&
 				forAnyone(o.Next, people.handle(o.who[0])) == forAnyone(t.Next, people.handle(t.Who))
@@ -65,7 +74,7 @@ func together(list []todo, people *people) []waitingFor {
 			out[i].who = append(out[i].who, t.Who)
 			continue
 		}
-		out = append(out, waitingFor{t, present(t.Who)})
+		out = append(out, waitingFor{t, present(t.Who), present(t.Day)})
 	}
 	for i, o := range out {
 		if len(o.who) > 1 {

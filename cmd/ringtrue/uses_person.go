@@ -12,28 +12,75 @@ import (
 
 // person says what the book held of the worker of a use: from the beginning of its span on, and anew at each entry about them within it.
 func (r *useReader) person(u toldUse, f against.Facts, known int64) ([]against.Spell, error) {
-	all, ok := r.people[u.Worker]
-	if !ok {
-		var err error
-		if all, err = r.book.Facts(r.ctx, r.asked, u.Worker); err != nil {
-			return nil, err
-		}
-		r.people[u.Worker] = all
+	all, err := r.about(u.Worker)
+	if err != nil {
+		return nil, err
 	}
 	topics := r.asKnown(all, u.day, known)
 	kind, err := r.ground(u, f)
 	if err != nil {
 		return nil, err
 	}
+	groups := groupsOf(u, f)
 	var spells []against.Spell
 	for _, at := range momentsOf(topics, u.Use) {
-		s, err := r.spell(topics, kind, training.Asked{Day: u.day, On: at, Known: known})
+		s, err := r.spell(topics, kind, groups, training.Asked{Day: u.day, On: at, Known: known})
 		if err != nil {
 			return nil, err
 		}
 		spells = append(spells, s)
 	}
 	return spells, nil
+}
+
+// about are the facts about a worker, read once.
+func (r *useReader) about(worker string) (store.Topics, error) {
+	all, ok := r.people[worker]
+	if ok {
+		return all, nil
+	}
+	all, err := r.book.Facts(r.ctx, r.asked, worker)
+	r.people[worker] = all
+	return all, err
+}
+
+// groupsOf are the task groups that were planned for the worker of a use; nil where on some sheet none was, so that any may count.
+func groupsOf(u toldUse, f against.Facts) []string {
+	var groups []string
+	for _, c := range f.Checks {
+		for _, a := range c.Answers {
+			for _, l := range a.Crew {
+				if l.Worker != u.Worker {
+					continue
+				}
+				if !l.Saws() {
+					return nil
+				}
+				groups = append(groups, l.Group)
+			}
+		}
+	}
+	return groups
+}
+
+// settled reports whether the book has learned nothing more since a moment that bears on what the worker of a use might do then. What it
+// knew then is then what it knows now.
+func (r *useReader) settled(u toldUse, since int64) (bool, error) {
+	later := func(f training.Fact) bool {
+		when, struck := r.struck[f.Entry]
+		return f.At <= u.Until && (f.Recorded > since || struck && when > since) ||
+			slices.ContainsFunc(f.Cites, func(c training.Ref) bool { return r.struck[c] > since })
+	}
+	if slices.ContainsFunc(r.adopted, later) {
+		return false, nil
+	}
+	all, err := r.about(u.Worker)
+	for _, facts := range all {
+		if slices.ContainsFunc(facts, later) {
+			return false, err
+		}
+	}
+	return err == nil, err
 }
 
 // asKnown are the facts of somebody as known at a moment. What they joined on that day is left out: what they might do is asked as it
@@ -80,12 +127,16 @@ func (r *useReader) ground(u toldUse, f against.Facts) (string, error) {
 	if block == "" {
 		return "", nil
 	}
+	if kind, read := r.kinds[block]; read {
+		return kind, nil
+	}
 	card, _, err := r.card(block, r.knownNow(u.day))
+	r.kinds[block] = card.Kind
 	return card.Kind, err
 }
 
-// spell says what somebody might do at a moment.
-func (r *useReader) spell(topics store.Topics, ground string, asked training.Asked) (s against.Spell, err error) {
+// spell says what somebody might do at a moment in some task groups, in all of saw work where they are nil.
+func (r *useReader) spell(topics store.Topics, ground string, groups []string, asked training.Asked) (s against.Spell, err error) {
 	std, err := r.standards(asked)
 	if err != nil {
 		return s, err
@@ -96,7 +147,7 @@ func (r *useReader) spell(topics store.Topics, ground string, asked training.Ask
 	}
 	s = against.Spell{From: asked.On, Oriented: len(due) == 0}
 	for _, g := range std.Groups {
-		if !g.Saw {
+		if !g.Saw || groups != nil && !slices.Contains(groups, g.ID) {
 			continue
 		}
 		standings := standingsOf(topics, std, asked, &g)

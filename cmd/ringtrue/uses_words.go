@@ -88,80 +88,73 @@ func (w useWords) line(c against.Case) usedLine {
 func (w useWords) reasons(c against.Case, s against.Said) []reasonLine {
 	list := []reasonLine{}
 	for _, r := range s.Reasons {
-		list = append(list, reasonLine{r.Code, w.shortOrNone(r.Entry), r.Of, w.reason(c, s, r)})
+		list = append(list, reasonLine{r.Code, w.shortOrNone(r.Entry), r.Of, w.cited(c, s, r)})
 	}
 	return list
 }
 
-// reason says one no in words, with the entry that said it.
-func (w useWords) reason(c against.Case, s against.Said, r against.Reason) string {
-	who, of := w.people.handle(c.Worker), ""
-	if r.Entry != 0 {
-		of = " (entry " + w.book.Short(r.Entry) + ")"
+// cited is one no in words with the entry that said it.
+func (w useWords) cited(c against.Case, s against.Said, r against.Reason) string {
+	if r.Entry == 0 {
+		return w.reason(c, s, r)
 	}
-	switch r.Code {
-	case against.OnHold:
-		return "the check was on hold" + of
-	case against.Tagged:
-		why, err := w.openWords(r.Entry)
-		if err != nil {
-			return "saw " + c.Saw + " was out of use" + of
-		}
-		return "saw " + c.Saw + " was out of use: " + why.text + ", by " + w.people.handle(why.who) + of
-	case against.Retired:
-		return "saw " + c.Saw + " was retired" + of
-	case against.SawDown:
-		return "saw " + c.Saw + " stayed down by the check" + of
-	case against.NotLookedAt:
-		return "saw " + c.Saw + " was not on the sheet: nobody had looked at it that day" + of
-	case against.Restricted:
-		return who + " was restricted on " + r.Of + of
-	case against.NotReleased:
-		return w.notReleased(who, s, r) + of
-	case against.NotOriented:
-		return who + " was not oriented" + of
-	case against.Unfit:
-		return who + " was not fit for work" + of
-	case against.StoppedThere:
-		return w.stoppedThere(c, r) + of
-	case against.NotWatched:
-		return "nobody watched " + who + ", who might saw in sight only" + of
-	case against.NoCheck:
-		return "no check had been made" + note(" on block ", r.Of) + of
-	case against.NotJoined:
-		return who + " had not joined the check" + of
-	case against.JoinedWithout:
-		return who + " had joined without a saw" + of
-	}
-	return string(r.Code) + of
+	return w.reason(c, s, r) + " (entry " + w.book.Short(r.Entry) + ")"
 }
 
-func (w useWords) notReleased(who string, s against.Said, r against.Reason) string {
-	switch {
-	case r.Of == "slope-release":
-		return "the ground was steeper than " + who + " is released for"
-	case s.Level == training.NoSaw:
-		return who + " might use no saw" + note(" for ", r.Of)
-	}
-	return who + " might work " + s.Level.String() + note(" for ", r.Of) + ", and was planned for more"
+// plainReasons are the reasons that need no more than their own words.
+var plainReasons = map[against.Code]string{
+	against.OnHold: "the check was on hold", against.Retired: "the saw was retired", against.SawDown: "the saw stayed down by the check",
+	against.NotLookedAt: "the saw was not on the sheet, nobody had looked at it that day", against.NotOriented: "not oriented", against.Unfit: "not fit for work",
+	against.NotWatched: "nobody was named who watched, and in sight was as far as it went", against.NotJoined: "had not joined the check",
+	against.JoinedWithout: "had joined without a saw",
 }
+
+// reason says one no in words. They name nobody: who it was stands before them.
+func (w useWords) reason(c against.Case, s against.Said, r against.Reason) string {
+	switch r.Code {
+	case against.Tagged:
+		if why, err := w.openWords(r.Entry); err == nil {
+			return "the saw was out of use: " + why.text + ", by " + w.people.handle(why.who)
+		}
+		return "the saw was out of use"
+	case against.Restricted:
+		return "restricted on " + r.Of
+	case against.NotReleased:
+		return notReleased(s, r)
+	case against.StoppedThere:
+		return w.stoppedThere(c, r)
+	case against.NoCheck:
+		return "no check had been made" + note(" on block ", r.Of)
+	}
+	return plainReasons[r.Code]
+}
+
+func notReleased(s against.Said, r against.Reason) string {
+	switch {
+	case r.Of == slopeRelease:
+		return "the ground was steeper than the release"
+	case s.Level == training.NoSaw:
+		return "might use no saw" + note(" for ", r.Of)
+	}
+	return "might work " + s.Level.String() + note(" for ", r.Of) + ", planned for more"
+}
+
+// slopeRelease is the finding of a check about ground that is steeper than a release.
+const slopeRelease = "slope-release"
 
 // stoppedThere says in the words of the check why it had stopped somebody.
 func (w useWords) stoppedThere(c against.Case, r against.Reason) string {
-	h, err := w.book.Entry(w.ctx, r.Entry, nil)
-	if err == nil {
-		var rec struct {
-			Findings []hazards.Finding `json:"findings"`
-		}
-		if json.Unmarshal(ledger.Lookup(h.Data, "assessment"), &rec) == nil {
-			for _, f := range rec.Findings {
-				if f.Subject == c.Worker && f.ID == r.Of {
-					return "the check had stopped " + w.people.inText(f.What)
-				}
+	var rec struct {
+		Findings []hazards.Finding `json:"findings"`
+	}
+	if h, err := w.book.Entry(w.ctx, r.Entry, nil); err == nil && json.Unmarshal(ledger.Lookup(h.Data, "assessment"), &rec) == nil {
+		for _, f := range rec.Findings {
+			if f.Subject == c.Worker && f.ID == r.Of {
+				return "stopped by the check: " + w.people.inText(strings.TrimSuffix(f.What, "."))
 			}
 		}
 	}
-	return "the check had stopped " + w.people.handle(c.Worker)
+	return "stopped by the check"
 }
 
 // subject names a use in short: who, which saw, where and when.
@@ -178,7 +171,7 @@ func (w useWords) why(c against.Case) string {
 	join := func(s against.Said) string {
 		texts := make([]string, len(s.Reasons))
 		for i, r := range s.Reasons {
-			texts[i] = w.reason(c, s, r)
+			texts[i] = w.cited(c, s, r)
 		}
 		return strings.Join(texts, "; ")
 	}
@@ -193,26 +186,43 @@ func (w useWords) why(c against.Case) string {
 	return join(c.Now) + " [as known when it was recorded: " + join(c.Then) + "]"
 }
 
-// againstNotes are the lines that a command says about what it has just recorded.
-func (a *app) againstNotes(refs []training.Ref) ([]string, error) {
-	cases, err := a.casesOf(refs, anyUse, a.knownNow(1<<20))
-	if err != nil || len(cases) == 0 {
-		return nil, err
+// usesRecorded says what stands against uses of saws that a command has just recorded: in lines, and for --json.
+func (a *app) usesRecorded(refs []training.Ref) (notes []string, lines []usedLine, err error) {
+	uses, err := a.onlyUses(refs)
+	if err != nil || len(uses) == 0 {
+		return nil, nil, err
+	}
+	cases, err := a.casesOf(uses, anyUse, a.knownNow(1<<20))
+	if err != nil {
+		return nil, nil, err
 	}
 	w, err := a.useWords(a.knownNow(1 << 20))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var notes []string
 	for _, c := range cases {
 		if c.Against() {
-			notes = append(notes, "against: "+w.subject(c)+": "+w.why(c))
+			notes, lines = append(notes, "against: "+w.subject(c)+": "+w.why(c)), append(lines, w.line(c))
 		}
 	}
 	if len(notes) > 0 {
-		notes = append(notes, fmt.Sprintf("recorded all the same; say what happened: ringtrue event add --kind incident --what TEXT --answers %s", strings.Join(w.entriesOf(cases), ",")))
+		notes = append(notes, fmt.Sprintf("it is recorded all the same; say what happened: ringtrue event add --kind incident --what TEXT --answers %s", strings.Join(w.entriesOf(cases), ",")))
 	}
-	return notes, nil
+	return notes, lines, nil
+}
+
+// onlyUses are the entries among those that tell of a saw that ran.
+func (a *app) onlyUses(refs []training.Ref) (uses []training.Ref, err error) {
+	for _, ref := range refs {
+		h, err := a.book.Entry(a.ctx, ref, nil)
+		if err != nil {
+			return nil, err
+		}
+		if isUse(h) {
+			uses = append(uses, ref)
+		}
+	}
+	return uses, nil
 }
 
 // entriesOf lists the entries of uses that something stands against.

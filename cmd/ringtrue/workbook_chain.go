@@ -119,6 +119,7 @@ func (c *chain) worth(l evidenceLine, happened time.Time) (words string) {
 	if l.Key != "" {
 		words += "; signature " + l.Signature
 	}
+	words += note("; AGAINST: ", l.Against)
 	if l.Struck != nil {
 		words += "; STRUCK by entry " + l.Struck.Entry + ": " + l.Struck.Reason
 	}

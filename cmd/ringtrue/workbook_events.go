@@ -42,7 +42,7 @@ func (e *exporter) eventCells(h spooled) (what, of, words string, done any, stat
 		if e.tally.closed[name] {
 			state = "closed"
 		}
-		return field("kind"), "", field("what") + note("; asked since: ", field("question")), nil, state
+		return field("kind"), "", field("what") + note("; asked since: ", field("question")) + note("; answers for the uses of entries ", e.shortRefs(listOf(h.Data, "answers"))), nil, state
 	case training.KindAction:
 		s := training.ActionState{Done: civil.None, Checked: e.tally.seen[name]}
 		s.Due, _ = civil.Parse(field("due")) // a day that cannot be read is never overdue

@@ -230,7 +230,7 @@ func (d *formDraft) answerTable(asks []hazards.EventQuestion, whyFireClass strin
 		d.question(q)
 	}
 	for _, e := range asks {
-		d.question(hazards.Question{ID: "event-" + e.Event, Kind: hazards.YesNo, NA: true, Text: e.Question + " (" + e.About() + ")"})
+		d.question(hazards.Question{ID: hazards.AskKey(e.Event), Kind: hazards.YesNo, NA: true, Text: e.Question + " (" + e.About() + ")"})
 	}
 	readings := hazards.Readings()
 	if whyFireClass != "" {

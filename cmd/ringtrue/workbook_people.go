@@ -77,6 +77,9 @@ func (e *exporter) decisions() entrySheet {
 			if flagOf(h.Header, "opening") {
 				reason = "opening release: credited, not yet seen here"
 			}
+			if flagOf(h.Header, "own_word") {
+				reason = "own word, not yet seen here: " + field("basis")
+			}
 		case training.KindCredit:
 			of, rests = field("module"), field("document")
 		case training.KindAppointment:

@@ -303,6 +303,9 @@ func (f *filledForm) takeUpkeep() error {
 		err := f.by(doer, func() error {
 			d, what, refs, notes, err := f.upkeepLine(o)
 			if err == nil {
+				notes, err = f.withAgainst(refs, notes)
+			}
+			if err == nil {
 				f.did(f.place(r, 0), what+", by "+d.by.Handle, notes, refs...)
 			}
 			return err
@@ -310,6 +313,15 @@ func (f *filledForm) takeUpkeep() error {
 		f.at(f.place(r, 0), err)
 	}
 	return nil
+}
+
+// withAgainst puts before the notes of a line what the book says against the saw that ran. An event answers for what is recorded only.
+func (f *filledForm) withAgainst(refs []training.Ref, notes []string) ([]string, error) {
+	said, lines, err := f.usesRecorded(refs)
+	if !f.o.record {
+		said = said[:len(lines)]
+	}
+	return append(said, notes...), err
 }
 
 // sawIn reports whether a line names a saw of the list, and refuses one that does not.

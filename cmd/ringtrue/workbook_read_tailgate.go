@@ -83,7 +83,11 @@ func (f *filledForm) morningSheet() (sheet hazards.Sheet, err error) {
 	if !t.write() {
 		return sheet, nil
 	}
-	asks, err := f.eventQuestions(f.book.Short)
+	as, err := f.onSheets()
+	if err != nil {
+		return sheet, err
+	}
+	asks, err := f.eventQuestions(as)
 	if err != nil {
 		return sheet, err
 	}
@@ -278,7 +282,7 @@ func (t *dayText) answerText(above, below int) {
 	for r := above + 1; r < below; r++ {
 		id := t.cell(r, 0)
 		_, known := byID[id]
-		if known || strings.HasPrefix(id, "event-") {
+		if _, asked := hazards.AskedIn(id); known || asked {
 			rows[id] = r
 		}
 	}
@@ -297,7 +301,7 @@ func (t *dayText) answerText(above, below int) {
 func (t *dayText) eventText(rows map[string]int) {
 	var events []string
 	for id := range rows {
-		if strings.HasPrefix(id, "event-") {
+		if _, asked := hazards.AskedIn(id); asked {
 			events = append(events, id)
 		}
 	}

@@ -20,12 +20,12 @@ import (
 func newWorkerCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "worker", Short: "People on the crew list and what they are named as"}
 	c.AddCommand(newWorkerAddCmd(a), newWorkerListCmd(a), newWorkerShowCmd(a), newWorkerAppointCmd(a), newWorkerLeaveCmd(a), newForgetCmd(a),
-		newOrientCmd(a), newTicketCmd(a))
+		newOrientCmd(a), newTicketCmd(a), newWorkerSeasonsCmd(a))
 	return c
 }
 
 type workerOptions struct {
-	name, handle, from, crew, contact, contract, young, at string
+	name, handle, from, crew, contact, contract, young, seasons, at string
 }
 
 func newWorkerAddCmd(a *app) *cobra.Command {
@@ -33,7 +33,7 @@ func newWorkerAddCmd(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "add NAME",
 		Short: "Put a person on the crew list",
-		Example: `  ringtrue worker add "Ana Ruiz" --from 2026-05-04 --crew north
+		Example: `  ringtrue worker add "Ana Ruiz" --from 2026-05-04 --crew north --seasons 0
   # somebody else's worker, with the document that names them
   ringtrue worker add "Jon Berg" --from 2026-05-04 --sub-contractor "contract 2026-11"`,
 		Args: exactly(1, "NAME"),
@@ -46,7 +46,7 @@ func newWorkerAddCmd(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.recorded(d, fmt.Sprintf("added %s, short id %s", d.who.Name, d.who.Handle), append(a.laterStart(o.from), "person id "+d.who.ID)...)
+			return a.recorded(d, fmt.Sprintf("added %s, short id %s", d.who.Name, d.who.Handle), append(append(a.laterStart(o.from), "person id "+d.who.ID), askSeasons(o.seasons, d.who.Handle)...)...)
 		},
 	}
 	f := c.Flags()
@@ -56,8 +56,17 @@ func newWorkerAddCmd(a *app) *cobra.Command {
 	f.StringVar(&o.contact, "contact", "", "how to reach the person; kept beside the book, never in an entry")
 	f.StringVar(&o.contract, "sub-contractor", "", "document that names somebody else's worker")
 	f.StringVar(&o.young, "young-until", "", "first day the person no longer counts as young under the local rules (never a birth date)")
+	f.StringVar(&o.seasons, "seasons", "", seasonsHelp)
 	f.StringVar(&o.at, "at", "", "when this was decided")
 	return c
+}
+
+// askSeasons remarks on seasons that nobody asked for.
+func askSeasons(told, handle string) []string {
+	if told != "" {
+		return nil
+	}
+	return []string{"seasons with a clearing saw before: not told, so counted as new; ask, then: ringtrue worker seasons " + handle + " N"}
 }
 
 // laterStart remarks on a first day that lies ahead.
@@ -80,6 +89,8 @@ func (a *app) addWorker(o workerOptions) (deed, error) {
 	}
 	_, err = parseDay("young-until", o.young)
 	p.add(err)
+	seasons, err := seasonsOf(o.seasons)
+	p.add(err)
 	crew, err := a.crew()
 	if err != nil {
 		return d, err
@@ -94,7 +105,7 @@ func (a *app) addWorker(o workerOptions) (deed, error) {
 	if err != nil {
 		return d, err
 	}
-	rec := training.Worker{Commitment: commitment, From: from.String(), Crew: o.crew, Employer: "own", YoungUntil: o.young}
+	rec := training.Worker{Commitment: commitment, From: from.String(), Crew: o.crew, Employer: "own", YoungUntil: o.young, SeasonsBefore: seasons}
 	if o.contract != "" {
 		rec.Employer, rec.Document = "sub-contractor", o.contract
 	}

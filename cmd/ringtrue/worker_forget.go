@@ -123,7 +123,7 @@ var keepRules = map[string]string{
 	training.KindAttendance: house.KeepTraining, training.KindCredit: house.KeepTraining, training.KindObservation: house.KeepTraining,
 	training.KindSignOff: house.KeepTraining, training.KindWithdrawal: house.KeepTraining, training.KindRestriction: house.KeepTraining,
 	training.KindLift: house.KeepTraining, training.KindRelease: house.KeepTraining, training.KindOrientation: house.KeepTraining,
-	training.KindNewAgain: house.KeepTraining, training.KindTicket: house.KeepTraining, training.KindTold: house.KeepTraining,
+	training.KindNewAgain: house.KeepTraining, training.KindTicket: house.KeepTraining, training.KindSeasons: house.KeepTraining, training.KindTold: house.KeepTraining,
 	training.KindAppointment: house.KeepTraining, training.KindAppointmentEnd: house.KeepTraining, store.KindExposure: house.KeepExposure,
 }
 

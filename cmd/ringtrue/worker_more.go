@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -89,6 +90,8 @@ type onList struct {
 	From   string   `json:"from"`
 	Left   string   `json:"left"`
 	Duties []string `json:"named_as"`
+
+	SeasonsBefore *int `json:"seasons_before"` // null = never asked
 }
 
 func newWorkerListCmd(a *app) *cobra.Command {
@@ -110,9 +113,9 @@ func newWorkerListCmd(a *app) *cobra.Command {
 			if err := a.addDuties(list, asked); err != nil {
 				return err
 			}
-			header := []string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "NAMED AS"}
+			header := []string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "SEASONS BEFORE", "NAMED AS"}
 			return listing(a, map[string]any{"format": "ringtrue/workers/1", "rows": list}, header, list, func(w onList) []string {
-				return []string{w.Short, w.Name, w.Crew, w.From, w.Left, strings.Join(w.Duties, ", ")}
+				return []string{w.Short, w.Name, w.Crew, w.From, w.Left, seasonsCell(w.SeasonsBefore), strings.Join(w.Duties, ", ")}
 			})
 		},
 	}
@@ -123,6 +126,13 @@ func newWorkerListCmd(a *app) *cobra.Command {
 func questionFlags(c *cobra.Command, q *questionTimes) {
 	c.Flags().StringVar(&q.on, "on", "", "what was true then: a day (its end) or a moment; may lie ahead")
 	c.Flags().StringVar(&q.known, "known", "", "as far as this book knew then: a day (its end) or a moment")
+}
+
+func seasonsCell(before *int) string {
+	if before == nil {
+		return "never asked"
+	}
+	return strconv.Itoa(*before)
 }
 
 // crewList gives everybody who had been recorded by the moment asked, without what they are named as.
@@ -139,6 +149,10 @@ func (a *app) crewList(asked training.Asked) ([]onList, error) {
 	if err != nil {
 		return nil, err
 	}
+	told, err := a.seasonsLater(asked)
+	if err != nil {
+		return nil, err
+	}
 	list := make([]onList, 0, len(added))
 	for _, f := range added {
 		if f.Struck || f.At > asked.On {
@@ -149,7 +163,11 @@ func (a *app) crewList(asked training.Asked) ([]onList, error) {
 			return nil, err
 		}
 		field := func(name string) string { return ledger.Text(ledger.Lookup(h.Data, name)) }
-		list = append(list, onList{Worker: h.Worker, Short: people.handle(h.Worker), Name: people.byID[h.Worker].Name,
+		seasons, err := a.seasonsTold(append(told[h.Worker], f), asked)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, onList{SeasonsBefore: seasons, Worker: h.Worker, Short: people.handle(h.Worker), Name: people.byID[h.Worker].Name,
 			Crew: field("crew"), From: field("from"), Left: left[h.Worker], Duties: []string{}})
 	}
 	return list, nil
@@ -281,6 +299,7 @@ func (a *app) workerText(who store.Person, std standards, asked training.Asked) 
 	row := ans.Worker
 	a.say("%s (%s), person id %s", who.Name, who.Handle, who.ID)
 	a.say("on the crew list from %s%s%s%s", row.From, note(", crew ", row.Crew), note(", left on ", row.Left), note(", named as ", strings.Join(row.Duties, ", ")))
+	a.say("%s%s", seasonsWords(row.SeasonsBefore), map[bool]string{true: "; ask, then: ringtrue worker seasons " + who.Handle + " N"}[row.SeasonsBefore == nil])
 	if len(ans.Due) > 0 {
 		a.say("orientation is due: %s", strings.Join(ans.Due, "; "))
 	}
@@ -325,7 +344,7 @@ func (a *app) permission(topics store.Topics, g training.Group, standings map[st
 		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
 			return training.Permission{}, err
 		}
-		released = append(released, training.Released{Fact: f, Slope: rec.Slope, Opening: rec.Opening})
+		released = append(released, training.Released{Fact: f, Slope: rec.Slope, Opening: rec.Opening, OwnWord: rec.OwnWord})
 	}
 	return training.PermissionFor(g, std.Curriculum, standings, released, asked), nil
 }

@@ -125,12 +125,12 @@ func (c Case) Waits() bool {
 	return c.Now.Against() || c.Then.has(OnHold, Tagged, Retired, SawDown, Restricted, StoppedThere)
 }
 
-// Reasons are those of now, or those of then where there are none now.
-func (c Case) Reasons() []Reason {
+// Telling is what tells against the use: what stands now, or what stood then where nothing does now.
+func (c Case) Telling() Said {
 	if c.Now.Against() {
-		return c.Now.Reasons
+		return c.Now
 	}
-	return c.Then.Reasons
+	return c.Then
 }
 
 func same(a, b Reason) bool { return a.Code == b.Code && a.Of == b.Of }
@@ -171,47 +171,46 @@ type day struct {
 }
 
 // between puts together what was said within the span of a use. Everything known is a step in time, so what holds at the beginning of a
-// piece between two steps holds all through it.
+// piece between two steps holds all through it. Before the first check nothing but that is told, where a check followed.
 func (d day) between() Said {
 	var free int64
-	var good, bad *Said
-	var last Said
+	var good *Said
+	var bad, end Said
 	steps := d.steps()
+	checked := d.inForce(steps[len(steps)-1]) != nil
 	for i, from := range steps[:len(steps)-1] {
-		last = d.at(from)
+		end = d.at(from)
 		switch {
-		case last.Against() && bad == nil:
-			first := last
-			first.Reasons = slices.Clone(last.Reasons)
-			bad = &first
-		case last.Against():
-			bad.add(last.Reasons)
-		default:
+		case !end.Against():
 			free += steps[i+1] - from
 			if good == nil {
-				one := last
-				good = &one
+				first := end
+				good = &first
 			}
+		case checked && end.has(NoCheck):
+			bad.add([]Reason{{NoCheck, 0, d.use.Block}})
+		default:
+			bad.add(end.Reasons)
 		}
 	}
-	if bad == nil || good != nil && free >= max(1, d.use.Ran) {
+	if good != nil && (!bad.Against() || free >= max(1, d.use.Ran)) {
 		return *good
 	}
-	last.Reasons = bad.madeGood(last)
-	last.order()
-	return last
+	end.Reasons = bad.madeGood(end)
+	end.order()
+	return end
 }
 
 // madeGood are the reasons without what was only not there yet: a check or a join that came before the end of the span. Where nothing else
 // stood against the use they stay.
 func (s Said) madeGood(end Said) []Reason {
-	late := slices.DeleteFunc(slices.Clone(s.Reasons), func(r Reason) bool {
+	stayed := slices.DeleteFunc(slices.Clone(s.Reasons), func(r Reason) bool {
 		return (r.Code == NoCheck || r.Code == NotJoined || r.Code == JoinedWithout) && !end.has(r.Code)
 	})
-	if len(late) == 0 {
+	if len(stayed) == 0 {
 		return s.Reasons
 	}
-	return late
+	return stayed
 }
 
 // add takes reasons that are not there yet.

@@ -77,14 +77,14 @@ func readError(file string, err error) error {
 
 // filled gives empty lists instead of absent ones, because the book's entries know no null.
 func (j Jurisdiction) filled() Jurisdiction {
+	if len(j.Floors) == 0 {
+		j.Floors = nil
+	}
 	if j.Aliases == nil {
 		j.Aliases = []string{}
 	}
 	if j.Rules == nil {
 		j.Rules = []Rule{}
-	}
-	if len(j.Floors) == 0 {
-		j.Floors = nil
 	}
 	if j.Sought == nil {
 		j.Sought = []string{}

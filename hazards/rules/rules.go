@@ -65,11 +65,11 @@ type Jurisdiction struct {
 	Code      string   `json:"code" yaml:"code"`
 	Aliases   []string `json:"aliases" yaml:"aliases"`
 	Title     string   `json:"title" yaml:"title"`
+	Floors    []Floor  `json:"floors,omitempty" yaml:"floors"` // numbers that bear on house rules
 	Parent    string   `json:"parent" yaml:"parent"`
 	Authority string   `json:"authority" yaml:"authority"`
 	Note      string   `json:"note" yaml:"note"` // what a reader must not assume about this place, or ""
 	Rules     []Rule   `json:"rules" yaml:"rules"`
-	Floors    []Floor  `json:"floors,omitempty" yaml:"floors"` // numbers that bear on house rules
 
 	Thinning    string   `json:"thinning" yaml:"thinning"`         // one of Coverages
 	ThinningWhy string   `json:"thinning_why" yaml:"thinning_why"` // what was read that says so

@@ -118,7 +118,7 @@ func Parse(s string, d Dimension) (Quantity, error) {
 		if name == "" {
 			return Quantity{}, fmt.Errorf("%q has no unit; write for example %s (%s)", s, Example(d), Names(d))
 		}
-		return Quantity{}, fmt.Errorf("%q is not a unit of %s; use %s", name, d, Names(d))
+		return Quantity{}, wrongUnit(name, d)
 	}
 	if d == Slope && name == "deg" && math.Abs(v) >= 90 {
 		return Quantity{}, fmt.Errorf("%q is not a slope; degrees lie between -90 and 90", s)
@@ -161,15 +161,18 @@ func DimensionOf(name string) (Dimension, error) {
 	return "", fmt.Errorf("unknown unit %q", name)
 }
 
-// Names lists the units of a dimension, sorted, for messages.
-func Names(d Dimension) string {
+// List returns the units of a dimension, sorted.
+func List(d Dimension) []string {
 	names := make([]string, 0, len(table[d]))
 	for n := range table[d] {
 		names = append(names, n)
 	}
 	sort.Strings(names)
-	return strings.Join(names, ", ")
+	return names
 }
+
+// Names lists the units of a dimension, sorted, for messages.
+func Names(d Dimension) string { return strings.Join(List(d), ", ") }
 
 var examples = map[Dimension]string{
 	Slope: "38% or 21deg", Angle: "125deg", Length: "15m or 50ft", Time: "35min", Speed: "25km/h", Temperature: "17C or 63F",

@@ -43,7 +43,7 @@ func TestAWrongUnitIsNamed(t *testing.T) {
 		{"38", units.Slope, "has no unit; write for example 38% or 21deg"}, {"38m", units.Slope, `"m" is not a unit of slope; use %, deg`},
 		{"90deg", units.Slope, "degrees lie between -90 and 90"}, {"", units.Length, "is not a number with a unit"},
 		{"NaNm", units.Length, "is not a number with a unit"}, {"1-2m", units.Length, "is not a number with a unit"},
-		{"2m2", units.Length, `"m2" is not a unit of length`}, {"1e400m", units.Length, "is not a unit of length"},
+		{"3km/h", units.Count, `"km/h" does not stand behind a plain number; write for example 3`}, {"2m2", units.Length, `"m2" is not a unit of length`}, {"1e400m", units.Length, "is not a unit of length"},
 	} {
 		_, err := units.Parse(c.text, c.dim)
 		require.ErrorContains(t, err, c.says, c.text)

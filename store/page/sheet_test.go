@@ -52,6 +52,12 @@ func bigMorning(paper Paper, supervisor bool) Tailgate {
 		Knows:   "as far as this book knows (hazelrun-thinning/laptop-1, 6372 entries; no other device met yet)",
 		Entry:   "6370", Recorded: "recorded as M. Okafor (okafor), not personally signed",
 	}
+	if supervisor {
+		t.Answers = []Answered{
+			{"At the truck", []AnswerRow{{"Who is first aider today?", "luis", "okafor 06:40", "", ""}, {"How often does each one check in?", "1h", "okafor 06:40", "2026-05-05 06:40", ""}}},
+			{"Sky and light", []AnswerRow{{"Is there thunder or lightning?", "no", "luis 06:30", "", "10:40 yes (luis)"}, {"Does fog, smoke or dusk hide your neighbours?", "", "", "", ""}}},
+		}
+	}
 	t.Findings = []Finding{
 		{Topic: "training", Effect: stopPerson, Subject: "ana", What: "ana: a skill needed for this is restricted: 5.3.", Rules: []string{"OHS Regulation 26.3"}},
 		{Topic: "saws", Effect: stopSaw, What: "Saw S8 stays down: the blade turns at idle."},
@@ -63,8 +69,8 @@ func bigMorning(paper Paper, supervisor bool) Tailgate {
 			Rules: []string{"OHS Regulation 26.11", "OHS Regulation 26.3"}},
 		{Topic: "fuel", Effect: watch, What: "A fuel burn or spill at the fuel spot: Medium after controls. Standing controls. Check again when ground or weather changes.", Before: "Medium", After: "Medium"},
 		{Topic: "slope", Effect: watch, What: "A fall on this ground: Medium after controls. Standing controls. Check again when ground or weather changes.", Before: "Medium", After: "Medium"},
-		{Topic: "noise", Effect: watch, Subject: "ben", What: "ben: Time to the action value, nothing worn, 12 min; behind the protector never beyond 3 h. Planned is 90min with saw S4 (99dBA told; at the ear 84.5 dBA by csa_muff 25)."},
-		{Topic: "first-aid", Effect: watch, What: "A carry-out to the road takes about 2 h 06 min (an estimate from the walk of 35min on the card), and only with 6 carriers; 12 people are here."},
+		{Topic: "noise", Effect: watch, Subject: "ben", What: "ben: Time to the action value, nothing worn, 12 min; behind the protector never beyond 3 h. Planned is 90min (99dBA told; at the ear 84.5 dBA by csa_muff 25)."},
+		{Topic: "first-aid", Effect: watch, What: "A carry-out to the road takes about 2 h 06 min (an estimate from the walk of 35min on the card) and 6 carriers beside the one who is hurt; 11 are here."},
 	}
 	for i, name := range []string{"M. Okafor (okafor)", "Luis Vega (luis)", "Ana Ruiz (ana)", "Ben Holm (ben)", "Zeno Fallowmere (zeno-fallowmere)", "Odile Thistledal (odile)", "Cato Vinterlow (cato)",
 		"Elio Driftholm (elio-driftholm)", "Nadia Mossgrave (nadia)", "Cato Upfell (cato-upfell)", "Rosa Kestrelow (rosa)", "Bruno Tarnbeck (bruno)"} {
@@ -123,7 +129,8 @@ func goldenPages() map[string]struct {
 	demo := evidenceSheet(Letter)
 	demo.Demo = true
 	hold := bigMorning(Letter, true)
-	hold.Answer, hold.Since, hold.Open = "hold", []Since{{"10:40", "hold"}}, []Open{{"thunder", "luis", "07:30"}}
+	hold.Answer, hold.Open = "hold", []Open{{"thunder", "luis", "07:30"}}
+	hold.Decided, hold.MovedTo = Decided{Clock: "10:40", By: "okafor", Words: "saws off until the rock has dried", Computed: "go with controls", ComputedAt: "10:40", Checked: "go", CheckedAt: "06:40"}, "K3"
 	hold.Sentence = "Hold at 06:40 on the answers given. No saw starts on B7. Nobody may saw as planned."
 	return map[string]struct {
 		lang string

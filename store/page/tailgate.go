@@ -29,9 +29,21 @@ type Tailgate struct {
 	Closing     string // who decides, beside cited rules
 	Knows       string // how far the book knew
 	Entry       string
-	Recorded    string  // by whom, and whether they signed
-	Since       []Since // what the day has changed
+	Recorded    string // by whom, and whether they signed
+	Answers     []Answered
+	Decided     Decided // what was decided since, which leads; empty where nothing was
+	MovedTo     string  // block to which the crew has gone, whose emergency text stands here; "" = it has not
 }
+
+// Answered are the questions of one section of the sheet with their answers, on the supervisor's copy.
+type Answered struct {
+	Title string
+	Rows  []AnswerRow
+}
+
+// AnswerRow is one question with its answer. Said is by whom and when, As the sheet before on which it was the same, Since what the day
+// has changed about it; each may be "".
+type AnswerRow struct{ Question, Answer, Said, As, Since string }
 
 // Visitor is somebody on the block who does not work there, by what they are, and who stays with them.
 type Visitor struct{ Name, With string }
@@ -39,8 +51,9 @@ type Visitor struct{ Name, With string }
 // Later is somebody who joined after the check, when, and who briefed them.
 type Later struct{ Name, Clock, BriefedBy string }
 
-// Since is a change during the day and the answer computed then.
-type Since struct{ Clock, Answer string }
+// Decided is what was decided during the day, by whom and when, and what was computed apart from it. Answer of the sheet is then the
+// stricter of the two, and Checked is that of the check itself, made at CheckedAt.
+type Decided struct{ Clock, By, Words, Computed, ComputedAt, Checked, CheckedAt string }
 
 // Effects of findings.
 const (

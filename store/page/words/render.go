@@ -11,7 +11,7 @@ import (
 var recognised = []string{"text.", "sheet.", "entry.", "level.", "rank.", "kind.", "question.", "check.", "standing.", "class.", "gear."}
 
 // loose messages hold text entered by people, or names with initials, which may look like several sentences.
-var loose = []string{"text.emergency-", "text.recorded", "text.not-read"}
+var loose = []string{"text.emergency-", "text.looser-", "text.recorded", "text.not-read"}
 
 // pattern recognises one message with something filled in.
 type pattern struct {

@@ -72,7 +72,7 @@ func (v voice) laid() []string {
 // labelled writes a label before the first line and sets in the others. A block without a label takes the whole width.
 func (v voice) labelled(b block) []string {
 	if b.label == "" {
-		return b.lines
+		return eachTo(b.lines, written)
 	}
 	out := make([]string, len(b.lines))
 	for i, l := range b.lines {
@@ -80,7 +80,7 @@ func (v voice) labelled(b block) []string {
 		if i == 0 {
 			label = b.label
 		}
-		out[i] = strings.TrimRight(padded(label, v.in)+strings.ReplaceAll(l, glue, " "), " ")
+		out[i] = strings.TrimRight(padded(label, v.in)+written(l), " ")
 	}
 	return out
 }

@@ -94,6 +94,7 @@ type Screen struct {
 	Again       []string
 	Changed     []string
 	NotJoined   []string
+	Nobody      bool // nobody at all has joined
 	Notes       []string
 	Hurt        Hurt
 	Unsigned    bool

@@ -168,9 +168,9 @@ func TestDecisionGoesFirst(t *testing.T) {
 }
 
 func TestMissedCallGoesFirst(t *testing.T) {
-	s := Of(hazards.Assessment{Answer: hazards.Go, Sentence: "No stop found."}, Morning{Missed: []hazards.Missed{{Worker: "Kai", Due: "11:30"}}})
+	s := Of(hazards.Assessment{Answer: hazards.Go, Sentence: "No stop found."}, Morning{Missed: []hazards.Missed{{Worker: "Kai", Due: "11:30"}, {Worker: "Mia", Due: "11:30"}}})
 	require.Equal(t, Stopped, s.Word)
-	require.Equal(t, "No call from Kai, due at 11:30. Saws off; call, then go and look.", s.Stops[0].Text)
+	require.Equal(t, "No call from Kai, Mia, due at 11:30. Saws off; call, then go and look.", s.Stops[0].Text)
 	require.Empty(t, s.Sentence)
 }
 
@@ -194,6 +194,14 @@ func TestHolds(t *testing.T) {
 		{"Adam: not fit", "Ada", false}, {"Ada, Adam: not fit", "Ada", true}, {"Ira-May: not fit", "May", false}, {"call 李雷 now", "李雷", true}, {"nobody", "Bo", false},
 	} {
 		require.Equal(t, c.want, holds(c.text, c.name), "%q in %q", c.name, c.text)
+	}
+}
+
+// A name or a decision that somebody entered moves no cursor.
+func TestWrittenMovesNoCursor(t *testing.T) {
+	s := Of(hazards.Assessment{Answer: hazards.Hold}, Morning{BlockName: "Hazel\x1b[2J\r\u202e", Decided: &Decision{By: "Bo\x07", Text: "all\tto the\ntruck"}})
+	for _, l := range s.Lines(english(t), Plain, 0) {
+		require.NotRegexp(t, "[\\x00-\\x1f\\x7f\u202e]", l)
 	}
 }
 

@@ -2,18 +2,32 @@ package glance
 
 import (
 	"strings"
+	"unicode"
 
-	"github.com/charmbracelet/x/ansi"
+	"github.com/clipperhouse/displaywidth"
 )
 
 // glue is a space at which nothing breaks; it is written as a space.
 const glue = "\u2007"
 
+// written is a line as it goes out: glue is a space again, and what would move the cursor is none of the text's business.
+func written(line string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case string(r) == glue:
+			return ' '
+		case unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r):
+			return -1
+		}
+		return r
+	}, line)
+}
+
 // gap is how far apart two columns stand, in cells.
 const gap = 3
 
 // width is how many cells a text takes.
-func width(text string) int { return ansi.StringWidth(text) }
+func width(text string) int { return displaywidth.String(text) }
 
 // wrap breaks a text at spaces into lines of at most so many cells. A wider word stands alone; nothing is torn, least of all a
 // coordinate. Fixed spaces do not break.
@@ -78,7 +92,9 @@ func columns(rows []pair, wide int, cut bool) []string {
 	return out
 }
 
-func oneLine(text string, wide int) []string { return []string{ansi.Truncate(text, wide, "…")} }
+func oneLine(text string, wide int) []string {
+	return []string{displaywidth.TruncateString(text, wide, "…")}
+}
 
 func at(lines []string, i int) string {
 	if i < len(lines) {

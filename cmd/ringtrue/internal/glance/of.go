@@ -2,6 +2,7 @@ package glance
 
 import (
 	"slices"
+	"strings"
 
 	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/training"
@@ -21,9 +22,7 @@ func Of(a hazards.Assessment, m Morning) Screen {
 	} else {
 		s.Again = nil // it is answered again anyhow
 	}
-	for _, id := range m.NotJoined {
-		s.NotJoined = append(s.NotJoined, name(id))
-	}
+	s.NotJoined, s.Nobody = eachTo(m.NotJoined, name), len(a.May) > 0 && len(m.NotJoined) == len(a.May)
 	s.missed(m.Missed, name)
 	s.stops(named)
 	s.Ask = asks(named.Open)
@@ -107,9 +106,14 @@ func (s *Screen) stops(a hazards.Assessment) {
 
 // missed puts calls that have not come before everything else that stops. A call that the assessment knows of stands there already.
 func (s *Screen) missed(calls []hazards.Missed, name func(string) string) {
+	var due []string
+	who := map[string][]string{}
 	for _, c := range calls {
-		s.Stops = append(s.Stops, Stop{Text: "No call from " + name(c.Worker) + ", due at " + c.Due + ". Saws off; call, then go and look."})
+		due, who[c.Due] = addNew(due, c.Due), append(who[c.Due], name(c.Worker))
 		s.Word, s.Ends, s.Sentence = Stopped, "", ""
+	}
+	for _, at := range due {
+		s.Stops = append(s.Stops, Stop{Text: "No call from " + strings.Join(who[at], ", ") + ", due at " + at + ". Saws off; call, then go and look."})
 	}
 }
 

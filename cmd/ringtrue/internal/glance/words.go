@@ -251,7 +251,9 @@ func (v voice) people() []block {
 	if len(meanwhile.lines) > 0 {
 		out = append(out, meanwhile)
 	}
-	if len(v.s.NotJoined) > 0 {
+	if v.s.Nobody {
+		out = append(out, block{lines: wrap(v.say.Say("glance.nobody-joined"), v.wide)})
+	} else if len(v.s.NotJoined) > 0 {
 		out = append(out, block{lines: wrap(v.say.Say("show.not-joined", strings.Join(v.s.NotJoined, ", "))+".", v.wide)})
 	}
 	for _, n := range v.s.Notes {
