@@ -114,10 +114,15 @@ func bookFile(t *testing.T, book string) string {
 	return path
 }
 
+// scriptBook is the script command "book".
 func scriptBook(ts *testscript.TestScript, neg bool, args []string) {
 	part := strings.Join(args, " ")
+	if part == "starter-1" {
+		scriptOldBook(ts)
+		return
+	}
 	if neg || madeBooks[part] == nil {
-		ts.Fatalf("usage: book [seen|crew|key]")
+		ts.Fatalf("usage: book [seen|crew|key|starter-1]")
 	}
 	text, err := madeBooks[part]()
 	ts.Check(err)
@@ -125,6 +130,15 @@ func scriptBook(ts *testscript.TestScript, neg bool, args []string) {
 	lines := linesOf(part)
 	now, _, _ := strings.Cut(lines[len(lines)-1], " ")
 	ts.Setenv("NOW", now)
+}
+
+// scriptOldBook copies a book that the program made when it offered the first starter curriculum: Ana has met each gate skill of
+// then once, and all but the criterion rim of 1.1 three times; Ben is signed off for light brush, 8.3 and 11.3, and released unsupervised.
+func scriptOldBook(ts *testscript.TestScript) {
+	text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "books", "starter-1.db"))
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.Getenv("RINGTRUE_BOOK"), text, 0o600))
+	ts.Setenv("NOW", "2026-05-20T08:00")
 }
 
 // wordsOf splits a line at spaces outside quotes.
