@@ -171,7 +171,7 @@ func TestRangesAgreeWithTheHouseRules(t *testing.T) {
 	c := starterOf(t)
 	for _, same := range []struct{ skill, criterion, key string }{
 		{"4.2", "ignition", house.FuelIgnition}, {"4.2", "start", house.FuelStart},
-		{"4.3", "can", house.FuelContainer}, {"5.4", "signal", house.StandOff}, {"6.1", "one-cut", house.OneCut}, {"6.1", "two-cuts", house.LargestStemSaw}, {"9.5", "nearest", house.ObserverPlace},
+		{"4.3", "can", house.FuelContainer}, {"5.4", "signal", house.StandOff}, {"6.1", "one-cut", house.OneCut}, {"6.1", "two-cuts", house.LargestStemSaw}, {"9.5", "nearest", house.ObserverPlace}, {"8.1", "thick", house.BentStem},
 		{"9.1", "slope", house.SlopeLimit}, {"9.2", "distance", house.StandOff}, {"9.2", "tall", house.TreeLengths},
 	} {
 		s, _, _ := c.Skill(same.skill)
@@ -190,7 +190,7 @@ func TestRangesAreThoseOfTheTrade(t *testing.T) {
 		"3.3 elbow": "120deg to 130deg", "3.3 quick-release": "at most 3s", "4.1 oil": "1.8% to 2.2%", "4.2 ignition": "at least 10ft", "4.2 heat": "at least 20ft",
 		"4.2 start": "at least 10ft", "4.3 can": "at most 5gal", "5.2 carry": "at most 50ft",
 		"5.4 signal": "at least 20m", "6.1 one-cut": "at most 6cm", "6.1 two-cuts": "at most 13cm", "6.2 landed": "at least 9",
-		"6.4 strip": "2m to 4m", "8.3 zone": "at least 2", "9.1 slope": "at most 45%", "9.2 distance": "at least 20m",
+		"6.4 strip": "2m to 4m", "8.1 thick": "at most 6cm", "8.3 zone": "at least 2", "9.1 slope": "at most 45%", "9.2 distance": "at least 20m",
 		"9.2 tall": "at least 2", "9.3 unknown-wire": "at least 6m", "9.3 wire-down": "at least 10m", "9.4 recognises": "at least 10", "9.4 zone": "at least 2",
 		"9.5 nearest": "at least 5m", "10.1 test": "at least 90%", "10.1 damaged": "at most 5", "10.2 off-target": "at most 10%", "10.3 radius-off": "at most 2cm",
 		"10.3 plots": "at least 3", "10.4 stump": "at most 15cm", "11.2 pause": "at most 30min", "12.1 press": "at most 60s", "12.1 tourniquet": "at most 60s",
@@ -216,7 +216,7 @@ func TestStarterGroups(t *testing.T) {
 		require.ElementsMatch(t, append(slices.Clone(thinning), more...), groupSkills(t, id), id)
 	}
 	require.Subset(t, groupSkills(t, "slope"), append(light, "9.1"))
-	require.Equal(t, []string{"4.1", "4.2", "4.3", "4.4", "12.2"}, groupSkills(t, "fuel"))
+	require.Equal(t, []string{"4.1", "4.2", "4.3", "4.4", "12.2", "12.6"}, groupSkills(t, "fuel"))
 	require.Subset(t, groupSkills(t, "training-others"), append(c.GateSkills(), "9.5"), "nobody teaches what they do not hold, nor without knowing where to stand")
 	for _, g := range c.Groups {
 		require.Equal(t, !slices.Contains([]string{"fuel", "driving", "training-others"}, g.ID), g.Saw, g.ID)
