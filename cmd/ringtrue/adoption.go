@@ -121,3 +121,22 @@ type adoptionAnswer struct {
 	Changes []string     `json:"changes"`
 	Workers []workerLoss `json:"workers"` // those who lose something
 }
+
+// offerStarter says on the side that the program offers another edition than any that the book has adopted of a kind.
+func (a *app) offerStarter(kind, offered, command string) error {
+	facts, err := a.listed(a.knownNow(1<<20), kind)
+	if err != nil {
+		return err
+	}
+	for _, f := range facts {
+		h, err := a.book.Entry(a.ctx, f.Entry, nil)
+		if err != nil {
+			return err
+		}
+		if ledger.Text(ledger.Lookup(h.Data, "edition")) == offered {
+			return nil
+		}
+	}
+	fmt.Fprintf(a.err, "this program offers %s, which the book has not adopted; what it would change: %s --starter --try\n", offered, command)
+	return nil
+}
