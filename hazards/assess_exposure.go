@@ -89,19 +89,18 @@ func (d *day) vibrationLimits() (action, limit float64) {
 // vibration says how long the trigger may be held until the action value, and that the limit is never gone beyond. A plan beyond it, on
 // a figure that was told, stops the person until less is planned.
 func (d *day) vibration(c CrewLine, hours float64) {
-	f := d.figuresOf(c.Saw)
-	action, limit := d.vibrationLimits()
-	if f.vibration <= 0 || hours <= exposure.HoursTo(action, f.vibration) {
+	f, t := d.figuresOf(c.Saw), d.times(c.Saw)
+	if f.vibration <= 0 || hours <= t.Action {
 		return
 	}
 	day := []exposure.Exposure{span8(f.vibration, hours)}
 	found := limited{topic: TopicVibration, id: "vibration", effect: Watch, worker: c.Worker, other: exposure.VibrationSource,
 		rules: []string{house.VibrationAction, house.VibrationLimit, house.VibrationAdds, house.PlanVibration},
-		what: fmt.Sprintf("Time to the action value %s; never beyond %s. Planned is %s, A(8) %sm/s2, %s points (%s).", span(60*exposure.HoursTo(action, f.vibration)),
-			span(60*exposure.HoursTo(limit, f.vibration)), c.Trigger, number(exposure.A8(day), 1), number(exposure.Points(day), 0), f.words),
-		line: "vibration: action value after " + span(60*exposure.HoursTo(action, f.vibration)) + ", never beyond " + span(60*exposure.HoursTo(limit, f.vibration)),
+		what: fmt.Sprintf("Time to the action value %s; never beyond %s. Planned is %s, A(8) %sm/s2, %s points (%s).", span(60*t.Action),
+			span(60*t.Limit), c.Trigger, number(exposure.A8(day), 1), number(exposure.Points(day), 0), f.words),
+		line: "vibration: action value after " + span(60*t.Action) + ", never beyond " + span(60*t.Limit),
 		do:   "plan less time at the trigger", ends: "less time at the trigger is planned, or a saw that shakes less"}
-	if f.told && hours > exposure.HoursTo(limit, f.vibration) {
+	if f.told && hours > t.Limit {
 		found.effect = StopPerson
 	}
 	d.limit(found)
@@ -123,8 +122,8 @@ func (d *day) noiseRule() exposure.Rule {
 // method, nothing is taken off and the finding says so.
 func (d *day) noise(c CrewLine, hours float64) {
 	f, r := d.figuresOf(c.Saw), d.noiseRule()
-	action, counts := r.HoursToLevel(f.noiseA, r.Action)
-	if !counts || hours <= action {
+	action := d.times(c.Saw).NoiseAction
+	if hours <= action {
 		return
 	}
 	ear, method, why := f.atEar(c.Ears)

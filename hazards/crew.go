@@ -159,7 +159,7 @@ func (d *day) may() []May {
 			m.Instead = d.instead(c)
 		}
 		if c.Saws() && len(m.Stopped) == 0 {
-			m.Only = d.keepTo[c.Worker]
+			m.Only = keepingTo(d.keepTo[c.Worker], d.people[c.Worker].Permissions[c.Group])
 		}
 		if hold {
 			m.Stopped = append(m.Stopped, "the site is on hold")
@@ -170,6 +170,11 @@ func (d *day) may() []May {
 		out = append(out, m)
 	}
 	return out
+}
+
+// keepingTo writes what somebody keeps to: by the stems, and by the limits of the release.
+func keepingTo(stems string, p training.Permission) string {
+	return strings.TrimPrefix(stems+training.Within(p.Slope, p.Limits), "; ")
 }
 
 // instead says what somebody who is stopped may do.

@@ -375,10 +375,23 @@ func TestTheSameShortIDOnTwoDevices(t *testing.T) {
 	three := further(t, two, "truck-3", 40)
 	requireSound(t, three)
 	require.NoError(t, one.Close())
+	swapHandles(t, one.Path(), "ana", "ana/truck-2", "ana/truck-1")
+	swapped, err := open(t, one.Path(), ForVerifying).Verify(bg)
+	require.NoError(t, err)
+	require.Contains(t, fmt.Sprint(swapped.Findings), "the short id ana/truck-1 of person p4444444 was changed")
+	swapHandles(t, one.Path(), "ana", "ana/truck-1", "ana/truck-2")
 	damage(t, one.Path(), `UPDATE person SET handle = 'ana/truck-9' WHERE handle = 'ana/truck-2'`)
 	rep, err := open(t, one.Path(), ForVerifying).Verify(bg)
 	require.NoError(t, err)
 	require.False(t, rep.Sound())
+}
+
+// swapHandles gives the short id of one to another, who has theirs; the first then goes by a third.
+func swapHandles(t *testing.T, path, first, second, then string) {
+	db := raw(t, path)
+	run(t, db, fmt.Sprintf(`UPDATE person SET handle = 'x' WHERE handle = '%s'`, first), fmt.Sprintf(`UPDATE person SET handle = '%s' WHERE handle = '%s'`, first, second),
+		fmt.Sprintf(`UPDATE person SET handle = '%s' WHERE handle = 'x'`, then))
+	require.NoError(t, db.Close())
 }
 
 func TestNoDeviceStartsTwice(t *testing.T) {

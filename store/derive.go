@@ -140,6 +140,9 @@ func (d deriver) topic(h ledger.Header, f *training.Fact) (topic string, err err
 		err := level.UnmarshalText([]byte(field(h, "level")))
 		f.Code = uint8(level)
 		return ReleaseTopic(field(h, "group")), err
+	case training.KindReleaseEnd:
+		f.Kind = training.FactWithdrawal
+		return ReleaseTopic(field(h, "group")), nil
 	case KindJoin:
 		if field(h, "saw") != "" {
 			f.Kind = training.FactUse

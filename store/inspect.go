@@ -30,6 +30,7 @@ type inspection struct {
 	carry       ledger.CarryHeader
 	ledgers     map[string]*inspected
 	commitments map[string]string // by person id, as worker entries of the file say
+	contacts    map[string]string // likewise; "" where an older entry commits to none
 	origins     map[string]string // by person id, the ledger of that worker entry
 	forgotten   map[string]bool
 	seen        []Sighting    // what entries of the file say of the heads of ledgers
@@ -98,7 +99,7 @@ func (i *inspection) learn(l *inspected, h ledger.Header) error {
 			l.first = field(h, "verifier")
 		}
 	case training.KindWorker:
-		i.commitments[h.Worker], i.origins[h.Worker] = field(h, "commitment"), h.Origin
+		i.commitments[h.Worker], i.contacts[h.Worker], i.origins[h.Worker] = field(h, "commitment"), field(h, "contact"), h.Origin
 	case KindForgotten:
 		i.forgotten[h.Worker] = true
 	case KindSighting:
@@ -154,6 +155,9 @@ func (i *inspection) person(p ledger.CarriedPerson) error {
 	}
 	if got, err := (Person{ID: p.ID, Name: p.Name, Handle: p.Handle, Salt: p.Salt}).Commitment(); err != nil || got != want {
 		return fmt.Errorf("the name of the person %s is not the one that was recorded", p.ID)
+	}
+	if !(Person{Contact: p.Contact, Salt: p.Salt}).contactRecorded(commitment{contact: i.contacts[p.ID]}) {
+		return fmt.Errorf("the contact of the person %s is not the one that was recorded", p.ID)
 	}
 	return nil
 }

@@ -18,7 +18,7 @@ var kinds = func() map[string]bool {
 		training.KindWorker, training.KindLeave, training.KindAppointment, training.KindAppointmentEnd, training.KindAttendance, training.KindCredit,
 		training.KindObservation, training.KindSignOff, training.KindWithdrawal, training.KindRestriction, training.KindLift,
 		training.KindRelease, training.KindIssue, training.KindReturn, training.KindInspection, training.KindOrientation,
-		training.KindNewAgain, training.KindTicket, training.KindSeasons, training.KindTold,
+		training.KindNewAgain, training.KindTicket, training.KindSeasons, training.KindTold, training.KindReleaseEnd, training.KindStatement,
 		training.KindEvent, training.KindAction, training.KindActionDone, training.KindActionChecked, training.KindEventClosed,
 	} {
 		known[k] = true

@@ -26,7 +26,16 @@ type Person struct {
 // Commitment is HMAC-SHA-256, keyed by the salt, over the canonical JSON of handle and name, in hex. The handle counts
 // as it was recorded, see committed.
 func (p Person) Commitment() (string, error) {
-	plain, err := json.Marshal(map[string]string{"handle": p.committed(), "name": p.Name})
+	return p.commit(map[string]string{"handle": p.committed(), "name": p.Name})
+}
+
+// ContactCommitment is the same over how the person is reached, also where nothing is told: so that one that was put there later is seen.
+func (p Person) ContactCommitment() (string, error) {
+	return p.commit(map[string]string{"contact": p.Contact})
+}
+
+func (p Person) commit(words map[string]string) (string, error) {
+	plain, err := json.Marshal(words)
 	if err != nil {
 		return "", err
 	}

@@ -79,7 +79,7 @@ func openCarried(path string) (*os.File, error) {
 }
 
 func (b *Book) take(ctx context.Context, f io.ReadSeeker, now time.Time) (out Taken, err error) {
-	look := &inspection{b: b, ctx: ctx, ledgers: map[string]*inspected{}, commitments: map[string]string{}, origins: map[string]string{}, forgotten: map[string]bool{}, keys: ledger.NewKeys()}
+	look := &inspection{b: b, ctx: ctx, ledgers: map[string]*inspected{}, commitments: map[string]string{}, contacts: map[string]string{}, origins: map[string]string{}, forgotten: map[string]bool{}, keys: ledger.NewKeys()}
 	first, err := readThrough(f, ledger.CarryVisitor{Header: look.header, Entry: look.entry, Person: look.person})
 	if err == nil {
 		err = look.whole()

@@ -27,6 +27,8 @@ type commitment struct {
 	origin string
 	seq    int64
 	hash   string
+	// contact is the hash of how to reach the person, "" where an older entry commits to none.
+	contact string
 }
 
 func newSums() *sums { return (&sums{seed: maphash.MakeSeed()}).sibling() }
@@ -58,7 +60,7 @@ func (s *sums) entry(d deriver, h ledger.Header) error {
 		s.strike(*derived.strike)
 	}
 	if h.Kind == training.KindWorker {
-		s.commitments[h.Worker] = commitment{h.Origin, h.Seq, field(h, "commitment")}
+		s.commitments[h.Worker] = commitment{h.Origin, h.Seq, field(h, "commitment"), field(h, "contact")}
 	}
 	return nil
 }

@@ -300,6 +300,31 @@ func TestForgettingAndNewContactsAreNoDamage(t *testing.T) {
 	requireSound(t, open(t, path, ForReading))
 }
 
+// A contact to which the worker entry commits may not change, come or go unseen.
+func TestAChangedContactIsNamed(t *testing.T) {
+	for name, c := range map[string]struct{ told, now string }{"changed": {"radio 7", "radio 8"}, "taken away": {"radio 7", ""}, "put there": {"", "radio 8"}} {
+		t.Run(name, func(t *testing.T) {
+			b := open(t, seasonBook(t), ForWriting)
+			p := person("p6666666", "Cy", "cy")
+			p.Contact = c.told
+			e := hired(t, p)
+			hash, err := p.ContactCommitment()
+			require.NoError(t, err)
+			e.Data.(fields)["contact"] = hash
+			_, err = b.Append(bg, minute(50), []ledger.Entry{e}, p)
+			require.NoError(t, err)
+			requireSound(t, b)
+			require.NoError(t, b.Close())
+			db := raw(t, b.Path())
+			run(t, db, fmt.Sprintf(`UPDATE person SET contact = '%s' WHERE handle = 'cy'`, c.now))
+			require.NoError(t, db.Close())
+			rep, err := open(t, b.Path(), ForVerifying).Verify(bg)
+			require.NoError(t, err)
+			require.Contains(t, fmt.Sprint(rep.Findings), "the contact kept for person cy (p6666666) is not the one that was recorded")
+		})
+	}
+}
+
 // Any one changed byte of any entry or leaf is found, and the entry named.
 func TestAnyChangedByteOfAnEntryIsFoundAndNamed(t *testing.T) {
 	path := seasonBook(t)

@@ -12,6 +12,7 @@ type Permission struct {
 	Group   string
 	Level   Level
 	Slope   string   // steepest ground of the release, with unit; "" = the house limit
+	Limits  string   // other limits of the release, in words
 	Release Ref      // in force, 0 = none
 	Reasons []Reason // why not more, and what it rests on
 	Lacks   []Reason // those of the reasons that stand against more, the release itself aside
@@ -21,6 +22,7 @@ type Permission struct {
 type Released struct {
 	Fact    Fact
 	Slope   string
+	Limits  string
 	Opening bool
 	OwnWord bool // an opening release by whom it is for
 }
@@ -108,7 +110,7 @@ func (p *Permission) release(g Group, rel *Released) {
 	if rel.Opening {
 		level = min(level, InHearing)
 	}
-	p.Slope, p.Release = rel.Slope, rel.Fact.Entry
+	p.Slope, p.Limits, p.Release = rel.Slope, rel.Limits, rel.Fact.Entry
 	text := fmt.Sprintf("released for %s, %s", g.ID, level)
 	if rel.Fact.Until != civil.None {
 		text += ", until " + rel.Fact.Until.String()
@@ -117,7 +119,7 @@ func (p *Permission) release(g Group, rel *Released) {
 		text += ", own word; somebody else has to look"
 	}
 	p.Level = min(p.Level, level)
-	p.Reasons = append(p.Reasons, Reason{Text: text, Entry: rel.Fact.Entry})
+	p.Reasons = append(p.Reasons, Reason{Text: text + Within(rel.Slope, rel.Limits), Entry: rel.Fact.Entry})
 }
 
 // untrusted names releases that do not count because their signature is not trusted.
@@ -130,15 +132,15 @@ func (p *Permission) untrusted(releases []Released, a Asked) {
 }
 
 // inForce is the latest release that counts at the moment asked. A later one replaces an earlier one, even where it
-// has ended.
+// has ended; facts that end releases are among them.
 func inForce(releases []Released, a Asked) *Released {
 	var last *Released
 	for i, r := range releases {
-		if r.Fact.At <= a.On && r.Fact.Recorded <= a.Known && !r.Fact.Struck && !r.Fact.Void {
+		if r.Fact.Kind != FactWithdrawal && r.Fact.At <= a.On && r.Fact.Recorded <= a.Known && !r.Fact.Struck && !r.Fact.Void {
 			last = &releases[i]
 		}
 	}
-	if last == nil || (last.Fact.Until != civil.None && last.Fact.Until <= a.Day) {
+	if last == nil || slices.ContainsFunc(releases, func(r Released) bool { return endsRelease(r.Fact, last.Fact, a) }) || (last.Fact.Until != civil.None && last.Fact.Until <= a.Day) {
 		return nil
 	}
 	return last

@@ -35,7 +35,8 @@ type Worker struct {
 	Crew       string `json:"crew"`
 	Employer   string `json:"employer"` // "own", or "sub-contractor" with the document that names them
 	Document   string `json:"document"`
-	YoungUntil string `json:"young_until"` // first day on which the worker no longer counts as young; "" = is not
+	Contact    string `json:"contact,omitempty"` // commitment to how the person is reached, 64 hex digits; "" in older entries
+	YoungUntil string `json:"young_until"`       // first day on which the worker no longer counts as young; "" = is not
 
 	SeasonsBefore *int `json:"seasons_before,omitempty"` // as Seasons.Before; absent = nobody asked
 }

@@ -52,6 +52,17 @@ func Missing(c Case, a Asked) []string {
 	return t.missing()
 }
 
+// Unseen lists the criteria of the skill that nobody has seen met in the looks that count, by their ids, where the house rules ask for
+// every one; nil while no look counts, for then everything is still to be seen.
+func Unseen(c Case, a Asked) []string {
+	t := c.walk(a)
+	looks := t.counting()
+	if len(looks) == 0 {
+		return nil
+	}
+	return t.unseen(looks)
+}
+
 // Looks returns the observations that a sign-off at the moment asked would name, oldest first: the newest that together are
 // enough, or all that count where they are not.
 func Looks(c Case, a Asked) []Fact {

@@ -282,29 +282,42 @@ func newRestrictCmd(a *app) *cobra.Command {
 }
 
 func newWithdrawCmd(a *app) *cobra.Command {
-	return a.stopCmd("withdraw", "End a sign-off from now on; it was right when made", training.KindWithdrawal,
-		`  ringtrue skill withdraw ben 6.1 --reason "changed to another kind of saw"`,
+	return a.stopCmd("withdraw", "End a sign-off, or a release for a task group, from now on; it was right when made", training.KindWithdrawal,
+		`  ringtrue skill withdraw ben 6.1 --reason "changed to another kind of saw"
+  ringtrue skill withdraw ana light-brush --reason "the ground has changed"`,
 		"withdrew the sign-off of %s for %s")
 }
 
 func (a *app) stopCmd(verb, short, kind, example, sentence string) *cobra.Command {
 	var o stopOptions
+	of := "SKILL"
+	if kind == training.KindWithdrawal {
+		of = "SKILL-OR-GROUP"
+	}
 	c := &cobra.Command{
-		Use:     verb + " WORKER SKILL",
+		Use:     verb + " WORKER " + of,
 		Short:   short,
 		Long:    short + ".\n\nAnybody may do this, in person or by phone: no appointment, evidence or key is asked, and it counts at once.",
 		Example: example,
-		Args:    exactly(2, "WORKER SKILL"),
+		Args:    exactly(2, "WORKER "+of),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if err := a.write(); err != nil {
 				return err
 			}
 			o.worker, o.skill = args[0], args[1]
+			if kind == training.KindWithdrawal && a.isGroup(o.skill) {
+				d, notes, err := a.endRelease(o)
+				if err != nil {
+					return err
+				}
+				return a.recorded(d, fmt.Sprintf("ended the release of %s for %s", d.who.Name, o.skill), notes...)
+			}
+			var notes []string
+			o.reason, notes = reasonSaid(o.reason, notes)
 			d, refs, err := a.stop(kind, o)
 			if err != nil {
 				return err
 			}
-			var notes []string
 			if held := training.StandingOf(d.record, d.asked); kind == training.KindWithdrawal && held.SignOff == 0 {
 				notes = append(notes, "no sign-off was in force; earlier looks no longer count")
 			}
@@ -312,20 +325,17 @@ func (a *app) stopCmd(verb, short, kind, example, sentence string) *cobra.Comman
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&o.reason, "reason", "", "why (required)")
+	f.StringVar(&o.reason, "reason", "", "why")
 	f.StringVar(&o.told, "told", "in person", `how it was told: "in person" or "by phone"`)
-	f.StringVar(&o.at, "at", "", "when it was said")
+	f.StringVar(&o.at, "at", "", clockHelp)
 	return c
 }
 
 // stop records a restriction or a withdrawal.
 func (a *app) stop(kind string, o stopOptions) (*decision, []training.Ref, error) {
-	d, err := a.decisionOn(o.worker, o.skill, o.at)
+	d, err := a.decisionOn(o.worker, o.skill, a.todayAt(o.at))
 	if err != nil {
 		return d, nil, err
-	}
-	if strings.TrimSpace(o.reason) == "" {
-		return d, nil, usage("add --reason \"what was seen\"", "say why: --reason is empty")
 	}
 	var data any = training.Restriction{Reason: o.reason, Told: o.told}
 	if kind == training.KindWithdrawal {

@@ -223,7 +223,7 @@ func (w *world) decideOn(c *demoCrew, m *demoMember, day time.Time) error {
 	if !all || m.release == day.Year() {
 		return nil
 	}
-	_, _, err := w.release(releaseOptions{worker: m.short, group: gateGroup, level: "in hearing", slope: w.std.House.Value(house.SlopeStep2)})
+	_, _, _, err := w.release(releaseOptions{worker: m.short, group: gateGroup, level: "in hearing", loosen: true, slope: w.std.House.Value(house.SlopeStep2)})
 	if answeredNo(err) {
 		return nil // something ran out this week; next Friday
 	}

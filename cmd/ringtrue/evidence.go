@@ -30,6 +30,8 @@ type evidenceLine struct {
 
 	Against string `json:"against,omitempty"` // of the use of a saw: what the book said against it
 
+	Says []statement `json:"says,omitempty"` // what the worker says about it
+
 	ref training.Ref
 }
 
@@ -128,6 +130,9 @@ func (a *app) evidence(worker string, std standards, asked training.Asked) (evid
 	if err := a.markAgainst(ans.Entries, worker, asked); err != nil {
 		return ans, err
 	}
+	if err := a.addStatements(ans.Entries, worker, asked); err != nil {
+		return ans, err
+	}
 	ans.PPE, err = a.pieceLines(worker, asked)
 	return ans, err
 }
@@ -188,6 +193,9 @@ func (a *app) evidenceEntry(e evidenceLine, people *people) {
 	a.say("  %s  entry %s%s: %s; by %s%s%s", happened, e.Entry, skill, e.What, people.handle(e.By), a.signedBy(e.Key, e.Signature), a.late(e))
 	if e.Against != "" {
 		a.say("      AGAINST: %s", e.Against)
+	}
+	for _, l := range saysLines(e.Says, people) {
+		a.say("      %s", l)
 	}
 	if e.Struck != nil {
 		a.say("      STRUCK by entry %s of %s (%s): %s", e.Struck.Entry, people.handle(e.Struck.By), e.Struck.Recorded, e.Struck.Reason)

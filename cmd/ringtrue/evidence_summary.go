@@ -80,7 +80,13 @@ var summaries = map[string]func(e summed) string{
 		return "restriction lifted on entry " + e.text("observation") + note(": ", e.text("reason"))
 	},
 	training.KindRelease: func(e summed) string {
-		return "released for " + e.text("group") + ", " + e.text("level") + note(", until ", e.text("until")) + note(", own word: ", e.text("basis"))
+		return "released for " + e.text("group") + ", " + e.text("level") + note(", until ", e.text("until")) + note(", own word: ", e.text("basis")) + training.Within(e.text("slope"), e.text("limits"))
+	},
+	training.KindStatement: func(e summed) string {
+		return "says on entry " + e.text("entry") + ": " + e.text("says")
+	},
+	training.KindReleaseEnd: func(e summed) string {
+		return "release for " + e.text("group") + " ended: " + e.text("reason")
 	},
 	training.KindIssue: func(e summed) string {
 		return "issued " + e.text("item") + note(", size ", e.text("size")) + note(", ", e.text("standard"))

@@ -197,9 +197,11 @@ func (s *start) firstPeople(a *app, o initOptions, p *problems) []ledger.Entry {
 		s.persons = append(s.persons, person)
 		commitment, err := person.Commitment()
 		p.add(err)
+		contact, err := person.ContactCommitment()
+		p.add(err)
 		owner := s.persons[0].ID
 		es = append(es,
-			entry(training.KindWorker, s.happened, owner, person.ID, "", training.Worker{Commitment: commitment, From: day.String(), Employer: "own", SeasonsBefore: seasons}),
+			entry(training.KindWorker, s.happened, owner, person.ID, "", training.Worker{Commitment: commitment, Contact: contact, From: day.String(), Employer: "own", SeasonsBefore: seasons}),
 			entry(training.KindAppointment, s.happened, owner, person.ID, "", training.Appointment{Duties: list, From: day.String(), Skills: []string{}, Basis: o.basis}))
 		seasons = nil // they were the owner's
 	}

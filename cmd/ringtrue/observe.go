@@ -245,6 +245,7 @@ func splitMarks(o lookOptions, skills []training.Skill) (map[string][]training.M
 		put(name, "", value)
 	}
 	if all {
+		p.add(unmeasured(said, skills))
 		fillIn(said, skills)
 	}
 	return said, p.err()
@@ -260,6 +261,29 @@ func addMark(marks []training.Mark, m training.Mark) []training.Mark {
 		}
 	}
 	return append(marks, m)
+}
+
+// unmeasured refuses "all" where measured criteria were left out: nobody sees a value, and without one the look would show less than it was
+// meant to.
+func unmeasured(said map[string][]training.Mark, skills []training.Skill) error {
+	var lacks, next []string
+	for _, s := range skills {
+		for _, c := range s.Criteria {
+			if !c.Measured() || slices.ContainsFunc(said[s.ID], func(m training.Mark) bool { return m.Criterion == c.ID }) {
+				continue
+			}
+			name := s.ID + ":" + c.ID
+			if len(skills) == 1 {
+				name = c.ID
+			}
+			lacks = append(lacks, s.ID+" "+c.ID)
+			next = append(next, "--value "+name+"=MEASURED")
+		}
+	}
+	if lacks == nil {
+		return nil
+	}
+	return refuse("add what was measured, as: "+strings.Join(next, " ")+"; or what was not: --not-seen NAME", "--met all measures nothing; these are measured: %s", strings.Join(lacks, ", "))
 }
 
 func fillIn(said map[string][]training.Mark, skills []training.Skill) {

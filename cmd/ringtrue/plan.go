@@ -22,7 +22,7 @@ func newPlanCmd(a *app) *cobra.Command {
 // planLine is one thing that is missing or falls due by the day planned for.
 type planLine struct {
 	Worker string   `json:"worker"`
-	What   string   `json:"what"` // skill, ticket, appointment, equipment, orientation
+	What   string   `json:"what"` // skill, release, ticket, appointment, equipment, orientation
 	Of     string   `json:"of"`
 	When   string   `json:"when"` // day on which it runs out, "" = it is missing already
 	Why    []string `json:"why"`
@@ -31,13 +31,15 @@ type planLine struct {
 
 func newPlanTrainingCmd(a *app) *cobra.Command {
 	var weeks int
-	var forDay, worker string
+	var forDay, worker, back string
+	var all bool
 	c := &cobra.Command{
 		Use:   "training",
-		Short: "What is missing or runs out by a day, in the order in which to do it",
-		Long: `List for each worker what is missing, or runs out, by a day: skills with the looks still needed and who may make them,
-tickets, appointments, equipment, orientation. Modules that others build on come first.`,
-		Example: "  ringtrue plan training --weeks 8\n  ringtrue plan training --for 2027-05-03 --worker ana",
+		Short: "The looks to make by a day, who makes them, and all that is missing or runs out",
+		Long: `List the looks to make by a day: at whom, by whom, at which skills, and how long it takes; people who saw come first. With --all list
+for each worker everything that is missing, or runs out: skills with the looks still needed and who may make them, tickets, appointments,
+releases, equipment, orientation. After a winter --return DAY makes one day of return looks for everybody who was away too long.`,
+		Example: "  ringtrue plan training --weeks 8\n  ringtrue plan training --all --for 2027-05-03 --worker ana\n  ringtrue plan training --return 2027-05-03",
 		Args:    cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if c.Flags().Changed("weeks") && c.Flags().Changed("for") {
@@ -46,16 +48,21 @@ tickets, appointments, equipment, orientation. Modules that others build on come
 			if err := a.read(); err != nil {
 				return err
 			}
-			day, err := a.planDay(weeks, forDay)
+			if back != "" && (all || c.Flags().Changed("weeks") || forDay != "") {
+				return usage("leave out the others", "--return names the day itself and lists only return looks")
+			}
+			day, err := a.planDay(weeks, forDay+back)
 			if err != nil {
 				return err
 			}
-			return a.planTraining(day, worker)
+			return a.planTraining(day, worker, all, back != "")
 		},
 	}
 	c.Flags().IntVar(&weeks, "weeks", 8, "look so many weeks ahead")
 	c.Flags().StringVar(&forDay, "for", "", "look to this day instead")
 	c.Flags().StringVar(&worker, "worker", "", "only this worker")
+	c.Flags().BoolVar(&all, "all", false, "everything that is missing or runs out, line by line")
+	c.Flags().StringVar(&back, "return", "", "one day of return looks for those who were away too long, on this day")
 	return c
 }
 
@@ -69,7 +76,7 @@ func (a *app) planDay(weeks int, forDay string) (civil.Day, error) {
 	return civil.Of(a.now(), a.book.Zone()) + civil.Day(7*weeks), nil
 }
 
-func (a *app) planTraining(day civil.Day, worker string) error {
+func (a *app) planTraining(day civil.Day, worker string, all, back bool) error {
 	asked := a.knownNow(day)
 	std, err := a.standards(asked)
 	if err != nil {
@@ -86,27 +93,36 @@ func (a *app) planTraining(day civil.Day, worker string) error {
 		}
 		list = slices.DeleteFunc(list, func(w onList) bool { return w.Worker != who.ID })
 	}
+	list = slices.DeleteFunc(list, func(w onList) bool { return w.Left != "" })
+	if back {
+		return a.planReturn(day, list, std, asked)
+	}
 	lines := []planLine{}
 	for _, w := range list {
-		if w.Left != "" {
-			continue
-		}
 		more, err := a.planFor(w, std, asked)
 		if err != nil {
 			return err
 		}
 		lines = append(lines, more...)
 	}
-	return a.printPlan(day, lines)
+	needs, err := a.lookNeeds(list, std, asked, false)
+	if err != nil {
+		return err
+	}
+	looks := lookLines(training.PlanLooks(needs, training.MostInLook))
+	if !a.json && !all {
+		return a.printLooks("looks to make by "+day.String()+":", looks, looksTail(lines))
+	}
+	return a.printPlan(day, lines, looks)
 }
 
-func (a *app) printPlan(day civil.Day, lines []planLine) error {
+func (a *app) printPlan(day civil.Day, lines []planLine, looks []lookLine) error {
 	people, err := a.crew()
 	if err != nil {
 		return err
 	}
 	header := []string{"WORKER", "WHAT", "OF", "RUNS OUT", "STILL NEEDED", "WHO MAY LOOK"}
-	return listing(a, map[string]any{"format": "ringtrue/plan-training/1", "for": day.String(), "rows": lines}, header, lines, func(l planLine) []string {
+	return listing(a, map[string]any{"format": "ringtrue/plan-training/1", "for": day.String(), "rows": lines, "looks": looks}, header, lines, func(l planLine) []string {
 		return []string{people.handle(l.Worker), l.What, l.Of, l.When, strings.Join(l.Why, "; "), strings.Join(l.May, ", ")}
 	})
 }
@@ -129,8 +145,24 @@ func (a *app) planFor(w onList, std standards, asked training.Asked) ([]planLine
 	if err != nil {
 		return nil, err
 	}
+	releases, err := a.planReleases(w.Worker, topics, std, asked)
+	if err != nil {
+		return nil, err
+	}
 	papers, err := a.planPapers(w.Worker, topics, asked)
-	return append(append(lines, skills...), papers...), err
+	return append(append(append(lines, skills...), releases...), papers...), err
+}
+
+// planReleases lists the releases that have run out by the day asked.
+func (a *app) planReleases(worker string, topics store.Topics, std standards, asked training.Asked) ([]planLine, error) {
+	var lines []planLine
+	for _, g := range std.Groups {
+		last, ok := lastRelease(topics[store.ReleaseTopic(g.ID)], asked)
+		if ok && last.Until != civil.None && last.Until <= asked.Day {
+			lines = append(lines, planLine{Worker: worker, What: "release", Of: g.ID, When: last.Until.String(), Why: []string{"ends"}, May: []string{}})
+		}
+	}
+	return lines, nil
 }
 
 // planSkills lists the skills that are not held on the day, in the order of the modules' prerequisites.

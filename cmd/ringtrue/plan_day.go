@@ -75,7 +75,8 @@ tank, vibration and noise of a saw from its card. It plans fuel, not output: sto
 
 // planKeys are the house rules that a plan of the day rests on.
 var planKeys = []string{house.PlanBurn, house.PlanTank, house.PlanRatio, house.PlanReserve, house.PlanFiling, house.PlanArea, house.PlanStrip, house.PlanBlades,
-	house.RockBlade, house.PlanCan, house.CanMass, house.FuelReach, house.LearnDays, house.LearnLeast, house.PlanVibration, house.PlanNoise}
+	house.RockBlade, house.PlanCan, house.CanMass, house.FuelReach, house.LearnDays, house.LearnLeast, house.PlanVibration, house.PlanNoise,
+	house.VibrationAction, house.VibrationLimit, house.VibrationAdds, house.NoiseCriterion}
 
 // dayPlan is a plan with all that it rests on.
 type dayPlan struct {
@@ -88,6 +89,7 @@ type dayPlan struct {
 	regime    string
 	transport []dayplan.Compared
 	people    []dayplan.Trigger
+	criterion string   // of the noise
 	down      []string // saws of the crew that are out of use, and why
 	house     house.House
 }
@@ -108,7 +110,7 @@ func (a *app) planDayOf(o planDayOptions) (dayPlan, error) {
 	}
 	p.add(hasRules(d.house, planKeys))
 	p.add(a.knownBlock(o.block))
-	people, cards, err := a.planCrew(o, asked, d.house)
+	people, cards, err := a.planCrew(o, asked)
 	p.add(err)
 	if len(p.found) == 0 {
 		p.add(a.learned(&d, cards, asked))
@@ -124,14 +126,14 @@ func (a *app) planDayOf(o planDayOptions) (dayPlan, error) {
 	if d.plan, err = d.day.Work(d.house); err != nil {
 		return d, usage("see: ringtrue plan day --help", "%v", err)
 	}
-	for _, one := range people {
-		d.people = append(d.people, dayplan.TriggerTime(one, d.plan.EngineHours))
+	if err := a.planTimes(&d, people, cards, asked); err != nil {
+		return d, err
 	}
 	return d, a.planVehicle(&d, asked)
 }
 
 // planCrew reads who has which saw. Where only a number of saws is known, one person without a name stands for all.
-func (a *app) planCrew(o planDayOptions, asked training.Asked, h house.House) ([]dayplan.Person, []sawCard, error) {
+func (a *app) planCrew(o planDayOptions, asked training.Asked) ([]dayplan.Person, []sawCard, error) {
 	var p problems
 	if len(o.crew) > 0 && o.sawsSaid {
 		p.add(usage("give one of them", "--crew and --saws both say how many saws there are"))
@@ -153,26 +155,30 @@ func (a *app) planCrew(o planDayOptions, asked training.Asked, h house.House) ([
 		if slices.ContainsFunc(people, func(x dayplan.Person) bool { return x.Worker == who.ID || x.Saw == card.ID }) && err == nil && who.ID != "" {
 			p.add(usage("name each worker and each saw once", "--crew %q names somebody, or a saw, twice", text))
 		}
-		one := shaken(card, h)
-		one.Worker = who.ID
-		people, cards = append(people, one), append(cards, card)
+		people, cards = append(people, dayplan.Person{Worker: who.ID, Saw: card.ID}), append(cards, card)
 	}
 	if len(o.crew) == 0 {
-		people = append(people, shaken(sawCard{}, h))
+		people = append(people, dayplan.Person{})
 	}
 	return people, cards, p.err()
 }
 
-// shaken takes vibration and noise from a saw's card, or the house figures.
-func shaken(card sawCard, h house.House) dayplan.Person {
-	one := dayplan.Person{Saw: card.ID, Vibration: h.SI(house.PlanVibration), Noise: h.SI(house.PlanNoise)}
-	if q, err := units.Parse(card.Vibration, units.Acceleration); err == nil {
-		one.Vibration = q.SI()
+// planTimes says how long each may hold the trigger, by the function of the morning check and the noise rule of the book's place.
+func (a *app) planTimes(d *dayPlan, people []dayplan.Person, cards []sawCard, asked training.Asked) error {
+	places, err := a.places(asked)
+	if err != nil {
+		return err
 	}
-	if q, err := units.Parse(card.Noise, units.Level); err == nil {
-		one.Noise = q.SI()
+	in := hazards.Input{House: d.house, Places: places}
+	for _, c := range cards {
+		in.KnownSaws = append(in.KnownSaws, hazards.KnownSaw{ID: c.ID, Vibration: c.Vibration, Noise: c.Noise})
 	}
-	return one
+	for _, one := range people {
+		t := hazards.TimesOf(in, one.Saw)
+		one.Vibration, one.Noise, d.criterion = t.Vibration, t.Noise, t.Criterion
+		d.people = append(d.people, dayplan.TriggerTime(one, dayplan.Times{Action: t.Action, Limit: t.Limit, NoiseAction: t.NoiseAction, NoiseLimit: t.NoiseLimit}, d.plan.EngineHours))
+	}
+	return nil
 }
 
 // learned takes burn rate and area per tank from the log of the saws named, or of all.

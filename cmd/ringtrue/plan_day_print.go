@@ -72,6 +72,9 @@ type triggerLine struct {
 	Limit     *int    `json:"never_beyond_minutes"`
 	OSHA      *int    `json:"noise_minutes_osha"`
 	NIOSH     *int    `json:"noise_minutes_niosh"`
+	NoiseTo   *int    `json:"noise_minutes_to_action"` // of the place, nothing worn
+	NoiseMost *int    `json:"noise_never_beyond_minutes"`
+	Criterion string  `json:"noise_criterion"`
 }
 
 func endless(minutes int) *int {
@@ -102,7 +105,8 @@ func (d dayPlan) answer() planDayAnswer {
 		ans.Transport = append(ans.Transport, transportLine{c.Item, c.TransportLimit.Value, c.Value, c.Unit, c.Over, c.Citation, c.Status})
 	}
 	for _, t := range d.people {
-		ans.People = append(ans.People, triggerLine{t.Worker, t.Saw, t.Vibration, t.Noise, t.Planned, t.Beyond(), endless(t.Action), endless(t.Limit), endless(t.OSHA), endless(t.NIOSH)})
+		ans.People = append(ans.People, triggerLine{t.Worker, t.Saw, t.Vibration, t.Noise, t.Planned, t.Beyond(), endless(t.Action), endless(t.Limit), endless(t.OSHA), endless(t.NIOSH),
+			endless(t.NoiseAction), endless(t.NoiseLimit), d.criterion})
 	}
 	ans.Notes = append(ans.Notes, d.roadNote(), "declared vibration of a machine is uncertain by 40 % and more (UK HSE, read); the maker's manual and a competent person come first")
 	return ans
@@ -143,6 +147,7 @@ func (a *app) printPlanDay(d dayPlan) error {
 	for _, t := range ans.People {
 		a.say("  %s", triggerText(t, handleOf(people, t.Worker)))
 	}
+	a.say("  noise counts by: %s", d.criterion)
 	for _, n := range ans.Notes[len(d.down):] {
 		a.say("  note: %s", n)
 	}
@@ -181,8 +186,8 @@ func triggerText(t triggerLine, who string) string {
 	if t.Beyond != "" {
 		beyond = " (BEYOND the " + t.Beyond + " value: share the saw, or shorten the day)"
 	}
-	return fmt.Sprintf("%s%s: %d minutes planned%s; vibration %.3g m/s2: %s to the action value, never beyond %s; noise %.4g dBA without protection: a full dose after %s (OSHA), %s (NIOSH)",
-		orWord(who, "each"), note(" with saw ", t.Saw), t.Planned, beyond, t.Vibration, minutesText(t.Action), minutesText(t.Limit), t.Noise, minutesText(t.OSHA), minutesText(t.NIOSH))
+	return fmt.Sprintf("%s%s: %d minutes planned%s; vibration %.3g m/s2: %s to the action value, never beyond %s; noise %.4g dBA without protection: %s to the action value, never beyond %s",
+		orWord(who, "each"), note(" with saw ", t.Saw), t.Planned, beyond, t.Vibration, minutesText(t.Action), minutesText(t.Limit), t.Noise, minutesText(t.NoiseTo), minutesText(t.NoiseMost))
 }
 
 func minutesText(m *int) string {

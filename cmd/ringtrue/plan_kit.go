@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 
@@ -46,7 +48,7 @@ parts: ` + strings.Join(dayplan.PartIDs(), ", "),
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&o.kit, "kit", "crew", "which kit")
+	f.StringVar(&o.kit, "kit", unnamedKit, "which kit")
 	f.StringVar(&o.walk, "walk", "", "walk out to the vehicle, as 35min (default: the block's card)")
 	f.StringVar(&o.block, "block", "", "block")
 	f.BoolVar(&o.noRoad, "no-road", false, "no road: by air or boat")
@@ -117,6 +119,23 @@ func kitName(kit string) error {
 		return usage("write a short name, as north", "--kit %q is no name", kit)
 	}
 	return nil
+}
+
+// unnamedKit is the kit that is meant where none is named.
+const unnamedKit = "crew"
+
+// knownKit refuses to ask about a kit by a name under which nothing was ever recorded.
+func (a *app) knownKit(kit string) error {
+	all, err := topicsUnder(a.ctx, a.book, a.knownNow(1<<20), store.KitSubject(""))
+	if err != nil || kit == unnamedKit || len(all[kit]) > 0 {
+		return err
+	}
+	names := slices.Sorted(maps.Keys(all))
+	next := "kits are: " + orWord(strings.Join(names, ", "), "none yet; record one: ringtrue plan kit --issued blade=4 --kit "+kit)
+	if near := nearestID(kit, names); near != "" {
+		next = "nearest: " + near + "; " + next
+	}
+	return refuse(next, "nothing was ever recorded of a kit %q", kit)
 }
 
 // kitStock adds up a kit by the moment asked; Used counts what was used in the days before.
@@ -203,6 +222,7 @@ func (a *app) kitAsked(o kitOptions) (dayplan.Out, house.House, training.Asked, 
 	p.add(err)
 	p.add(hasRules(h, kitKeys))
 	p.add(kitName(o.kit))
+	p.add(a.knownKit(o.kit))
 	p.add(a.knownBlock(o.block))
 	for _, n := range []struct {
 		flag  string

@@ -52,7 +52,28 @@ func (a *app) inspect(worker, item, condition, reason, at string) (deed, error) 
 	if err != nil {
 		return d, err
 	}
+	if err := a.notCondemned(d, issued, condition); err != nil {
+		return d, err
+	}
 	return a.keep(d, training.KindInspection, training.Inspection{Issue: a.book.Name(issued), Condition: condition, Reason: reason})
+}
+
+// notCondemned refuses to find a condemned piece serviceable: a look does not bring it back.
+func (a *app) notCondemned(d deed, issued training.Ref, condition string) error {
+	if condition != serviceable {
+		return nil
+	}
+	list, err := a.pieces(d.who.ID, a.knownNow(d.day))
+	if err != nil {
+		return err
+	}
+	for _, p := range list {
+		if p.ref == issued && p.condemned != "" {
+			return refuse(fmt.Sprintf("take it out of use and issue another: ringtrue ppe issue %s %s; if it was condemned by mistake, that entry is struck: ringtrue evidence show %[1]s", d.who.Handle, p.Item),
+				"a look does not make %s of %s serviceable: it was condemned (%s)", p.Item, d.who.Name, p.condemned)
+		}
+	}
+	return nil
 }
 
 // conditionOf checks --condition and --reason.

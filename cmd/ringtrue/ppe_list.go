@@ -27,6 +27,7 @@ type pieceLine struct {
 	Looked    string `json:"looked"`           // last look
 	State     string `json:"state"`            // held, look due, replace, returned, condemned
 	Rating    string `json:"rating,omitempty"` // of hearing protection, METHOD and dB
+	Own       bool   `json:"own"`              // the worker's own piece
 }
 
 func newPPEListCmd(a *app) *cobra.Command {
@@ -85,7 +86,7 @@ func (a *app) pieceLines(worker string, asked training.Asked) ([]pieceLine, erro
 	lines := []pieceLine{}
 	for _, p := range list {
 		lines = append(lines, pieceLine{a.book.Short(p.ref), p.worker, p.Item, p.Size, p.Standard, p.Serial, civil.Of(p.issued, a.book.Zone()).String(),
-			p.Made, p.InUse, p.ReplaceBy, p.Source, p.looked.String(), p.state(asked.Day, h.Int(house.InspectionDays)), p.Rating})
+			p.Made, p.InUse, p.ReplaceBy, p.Source, p.looked.String(), p.state(asked.Day, h.Int(house.InspectionDays)), p.Rating, p.Own})
 	}
 	return lines, err
 }

@@ -107,13 +107,15 @@ func (a *app) held(who store.Person, item string, asked training.Asked) (trainin
 	if err != nil {
 		return 0, err
 	}
+	list = slices.DeleteFunc(list, func(p piece) bool { return p.returned != "" || p.Item != item && a.book.Short(p.ref) != item })
+	if whole := slices.DeleteFunc(slices.Clone(list), func(p piece) bool { return p.condemned != "" }); len(whole) == 1 {
+		list = whole // beside a condemned one, the other is meant; that one is named by its entry
+	}
 	var found []training.Ref
 	var names []string
 	for _, p := range list {
-		if p.returned == "" && (p.Item == item || a.book.Short(p.ref) == item) {
-			found = append(found, p.ref)
-			names = append(names, a.book.Short(p.ref))
-		}
+		found = append(found, p.ref)
+		names = append(names, a.book.Short(p.ref))
 	}
 	switch len(found) {
 	case 1:

@@ -177,7 +177,7 @@ func fillCheck(sheet *page.Tailgate, a hazards.Assessment, people *people) {
 		sheet.Open = append(sheet.Open, page.Open{Question: q.Question, Who: q.Who, By: q.By})
 	}
 	for i, m := range named.May {
-		sheet.May = append(sheet.May, page.May{Name: people.name(a.May[i].Worker), Saw: m.Saw, Group: m.Group, Level: m.Level.String(), With: m.With,
+		sheet.May = append(sheet.May, page.May{Name: people.name(a.May[i].Worker), Saw: m.Saw, Group: m.Group, Level: m.Level.String(), With: m.With, Only: m.Only,
 			RestsOn: m.RestsOn, Stopped: m.Stopped, Instead: m.Instead})
 	}
 	for _, saw := range named.Saws {

@@ -16,7 +16,7 @@ import (
 
 type releaseOptions struct {
 	worker, group, level, slope, until, limits, basis, at string
-	opening, ownWord                                      bool
+	opening, ownWord, loosen                              bool
 }
 
 func newReleaseCmd(a *app) *cobra.Command {
@@ -24,11 +24,12 @@ func newReleaseCmd(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "release WORKER GROUP",
 		Short: "Release a worker for a task group at a level, within written limits",
-		Long: `Release a worker for a task group. Levels are "in hearing", "periodic check" and "unsupervised", which is not working
-alone. Out of sight needs the sign-offs of the group's skills and of the gate skills. An opening release (--opening) of a
-new book stands on credit and one met look at each gate skill, at most in hearing, for a few weeks. An owner who saws where
-nobody else can look yet may begin on their own word (--own-word --basis WHY), once, within the same limits; then somebody
-else has to look.`,
+		Long: `Release a worker for a task group. Levels are "no saw", "in sight", "in hearing", "periodic check" and "unsupervised", which
+is not working alone. A new release takes the place of the one in force; where it is looser, that has to be said (--loosen).
+A release is ended by: skill withdraw WORKER GROUP. Out of sight needs the sign-offs of the group's skills and of the gate
+skills. An opening release (--opening) of a new book stands on credit and one met look at each gate skill, at most in
+hearing, for a few weeks. An owner who saws where nobody else can look yet may begin on their own word (--own-word --basis
+WHY), once, within the same limits; then somebody else has to look.`,
 		Example: `  ringtrue skill release ana light-brush --level "in hearing" --slope-max 30% --as okafor
   ringtrue skill release ben thinning --level "in hearing" --opening --until 2026-06-10
   ringtrue skill release okafor thinning --level "in hearing" --own-word --basis "eleven seasons with a clearing saw"`,
@@ -38,31 +39,32 @@ else has to look.`,
 				return err
 			}
 			o.worker, o.group = args[0], args[1]
-			d, rec, err := a.release(o)
+			d, rec, changes, err := a.release(o)
 			if err != nil {
 				return err
 			}
-			what := fmt.Sprintf("released %s for %s, %s", d.who.Name, rec.Group, rec.Level)
+			notes := changeNotes(changes)
 			if rec.OwnWord {
-				return a.recorded(d, fmt.Sprintf("%s, until %s, own word: %s", what, rec.Until, rec.Basis), "somebody else has to look before then: ringtrue skill observe "+d.who.Handle+" SKILL --as NAME")
+				notes = append(notes, "somebody else has to look before then: ringtrue skill observe "+d.who.Handle+" SKILL --as NAME")
 			}
-			return a.recorded(d, what)
+			return a.recorded(d, fmt.Sprintf("released %s for %s", d.who.Name, releaseText(rec)), notes...)
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&o.level, "level", "", "in hearing, periodic check or unsupervised (required)")
+	f.StringVar(&o.level, "level", "", "no saw, in sight, in hearing, periodic check or unsupervised (required)")
 	f.StringVar(&o.slope, "slope-max", "", "steepest ground it holds for, with unit (default: the house limit)")
 	f.StringVar(&o.until, "until", "", "first day it no longer holds (default: open)")
 	f.StringVar(&o.limits, "limits", "", "other limits, in words")
 	f.BoolVar(&o.opening, "opening", false, "an opening release of a new book")
 	f.BoolVar(&o.ownWord, "own-word", false, "an opening release by the owner for the owner, who saws and whom nobody can look at yet")
 	f.StringVar(&o.basis, "basis", "", "what own word rests on (required with --own-word)")
+	f.BoolVar(&o.loosen, "loosen", false, "it is meant to be looser than the release in force")
 	f.StringVar(&o.at, "at", "", "when it was decided")
 	return c
 }
 
 // release records a release if the standings, or for an opening release credit and gate looks, bear it.
-func (a *app) release(o releaseOptions) (d deed, rec training.Release, err error) {
+func (a *app) release(o releaseOptions) (d deed, rec training.Release, changes []training.ReleaseChange, err error) {
 	var p problems
 	d = a.deedAbout(&p, o.worker, o.at)
 	asked := training.Asked{Day: d.day, On: d.happened.Unix(), Known: a.knownNow(d.day).Known}
@@ -86,10 +88,20 @@ func (a *app) release(o releaseOptions) (d deed, rec training.Release, err error
 			"see: ringtrue standing " + d.who.Handle}
 	}
 	if err != nil {
-		return d, rec, err
+		return
+	}
+	topics, err := a.book.Facts(a.ctx, asked, d.who.ID)
+	if err != nil {
+		return
+	}
+	if changes, err = a.replaced(topics, rec, std, asked); err != nil {
+		return
+	}
+	if err = a.mayLoosen(d.who, rec, changes, o.loosen); err != nil {
+		return
 	}
 	d, err = a.keep(d, training.KindRelease, rec)
-	return d, rec, err
+	return
 }
 
 // mustBeBy refuses who releases themselves, but for the owner on their own word; and anybody else who gives that.
@@ -118,9 +130,9 @@ func (a *app) mustBeBy(p *problems, d deed, o releaseOptions) {
 func releaseRecord(o releaseOptions, std standards, day civil.Day) (training.Release, error) {
 	var p problems
 	rec := training.Release{Group: o.group, Limits: o.limits, Opening: o.opening || o.ownWord, OwnWord: o.ownWord, Basis: o.basis}
-	if err := rec.Level.UnmarshalText([]byte(strings.ReplaceAll(plain(o.level), "-", " "))); err != nil || rec.Level < training.InHearing {
-		p.add(usage(`levels of a release: "in hearing", "periodic check", "unsupervised"`, "--level %q is not a level of a release", o.level))
-	}
+	var err error
+	rec.Level, err = releaseLevel(o.level)
+	p.add(err)
 	until, err := parseDay("until", o.until)
 	p.add(err)
 	if until != civil.None && until <= day {
@@ -188,6 +200,9 @@ func (a *app) releaseLacks(worker string, g training.Group, std standards, rec t
 func (a *app) ownWordBefore(topics store.Topics, rec training.Release, std standards) ([]string, error) {
 	for _, g := range std.Groups {
 		for _, f := range topics[store.ReleaseTopic(g.ID)] {
+			if f.Kind == training.FactWithdrawal {
+				continue
+			}
 			var first training.Release
 			if _, err := a.book.Entry(a.ctx, f.Entry, &first); err != nil {
 				return nil, err
@@ -216,7 +231,7 @@ func uncredited(topics store.Topics, modules []string, asked training.Asked) (la
 // first of them.
 func (a *app) openedBefore(releases []training.Fact, rec training.Release, std standards, asked training.Asked) ([]string, error) {
 	for _, f := range releases {
-		if f.Struck || f.At > asked.On {
+		if f.Struck || f.At > asked.On || f.Kind == training.FactWithdrawal {
 			continue
 		}
 		var first training.Release

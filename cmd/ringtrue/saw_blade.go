@@ -72,10 +72,12 @@ func newSawBladeCmd(a *app) *cobra.Command {
 		Use:   "blade SAW",
 		Short: "Fit a blade to a saw, or scrap one; without either, list the saw's blades",
 		Long: `Fit a blade, or scrap one. A blade belongs to its saw from the first fitting until it is scrapped; fitting another one
-leaves it with the saw as a spare. A blade whose marked speed is below the spindle's, or unknown, is not fitted. A new
+leaves it with the saw as a spare. What was not said at the fitting is told later with the same command (--fit with --diameter,
+say); the blade keeps its settings and filings. A blade whose marked speed is below the spindle's, or unknown, is not fitted. A new
 blade is sharpened and set before use. A cracked or bent blade is scrapped, marked, and leaves the site.`,
 		Example: `  ringtrue saw blade S11 --fit B31 --rated 13000rpm
   ringtrue saw blade S11 --fit B32 --rated 13000rpm --diameter 225mm --bore 20mm --teeth 24
+  ringtrue saw blade S11 --fit B32 --diameter 200mm --corrects "misread"
   ringtrue saw blade S11 --scrap B31 --reason "crack at a tooth root"
   ringtrue saw blade S11`,
 		Args: exactly(1, "SAW"),
@@ -100,6 +102,7 @@ blade is sharpened and set before use. A cracked or bent blade is scrapped, mark
 	f.StringVar(&o.Diameter, "diameter", "", "its diameter, as 225mm (default: the saw's, where it takes one size only)")
 	f.StringVar(&o.Bore, "bore", "", "its bore, as 20mm")
 	f.IntVar(&o.Teeth, "teeth", 0, "its teeth")
+	f.StringVar(&o.Corrects, "corrects", "", "why what was recorded of this blade is wrong; what you say now counts from the day of --at")
 	f.StringVar(&o.scrap, "scrap", "", "blade to scrap")
 	f.StringVar(&o.reason, "reason", "", "why it was scrapped")
 	f.StringVar(&o.at, "at", "", "when; a clock time alone is today's")
@@ -147,16 +150,25 @@ func (a *app) fitBlade(d sawDoing, o bladeOptions) (sawDoing, string, []string, 
 		p.add(err)
 		rec.First = a.book.Name(known.first)
 	}
+	said := toldNow(known.BladeFitted, rec)
+	if rec.Corrects != "" && known.Blade == "" {
+		p.add(usage("leave out --corrects", "nothing was recorded of blade %s yet that could be wrong", o.fit))
+	}
 	if err := d.saw.CheckBlade(rec); err != nil {
 		p.add(refuse("see what the saw takes: ringtrue saw show "+d.saw.ID, "blade %s is not fitted to saw %s: %v", o.fit, d.saw.ID, err))
 	} else if err := ratedFor(rec.Rated, d.saw.Spindle); err != nil {
 		p.add(refuse("take a blade marked for at least "+d.saw.Spindle, "blade %s is not fitted to saw %s: %v", o.fit, d.saw.ID, err))
 	}
-	if d.blade.Blade == o.fit {
+	on := d.blade.Blade == o.fit
+	if on && said == nil {
 		p.addf("see: ringtrue saw blade "+d.saw.ID, "blade %s is on saw %s already", o.fit, d.saw.ID)
 	}
 	if err := p.err(); err != nil {
 		return d, "", nil, nil, err
+	}
+	if on {
+		refs, err := a.append([]ledger.Entry{entry(store.KindBladeFitted, d.happened, d.by.ID, "", "", rec)})
+		return d, fmt.Sprintf("blade %s of saw %s: %s", rec.Blade, d.saw.ID, strings.Join(said, ", ")), []string{"it stays on; its settings and filings stand"}, refs, err
 	}
 	refs, err := a.append([]ledger.Entry{entry(store.KindBladeFitted, d.happened, d.by.ID, "", "", rec)})
 	return d, fmt.Sprintf("blade %s is on saw %s", rec.Blade, d.saw.ID), fitNotes(d, rec), refs, err
@@ -203,7 +215,7 @@ func bladeElsewhere(known fittedBlade, saw string) error {
 	return nil
 }
 
-// sameBlade takes what is known of a blade that was fitted before; what is said now must agree with it.
+// sameBlade takes what is known of a blade that was fitted before; what is said now must agree with it, or say why it was wrong.
 func sameBlade(known fittedBlade, now upkeep.BladeFitted) (upkeep.BladeFitted, error) {
 	var p problems
 	old := known.BladeFitted
@@ -213,14 +225,30 @@ func sameBlade(known fittedBlade, now upkeep.BladeFitted) (upkeep.BladeFitted, e
 	}{{"diameter", &old.Diameter, &now.Diameter}, {"bore", &old.Bore, &now.Bore}, {"rated speed", &old.Rated, &now.Rated}} {
 		if *f.say == "" {
 			*f.say = *f.was
-		} else if *f.was != "" && *f.say != *f.was {
-			p.addf("give the blade its own id, or strike the entry that is wrong", "blade %s was recorded with %s %s, not %s", known.Blade, f.name, *f.was, *f.say)
+		} else if *f.was != "" && *f.say != *f.was && now.Corrects == "" {
+			p.addf("give the blade its own id; or, if it was recorded wrongly, say so: --corrects WHY", "blade %s was recorded with %s %s, not %s", known.Blade, f.name, *f.was, *f.say)
 		}
 	}
 	if now.Teeth == 0 {
 		now.Teeth = old.Teeth
 	}
 	return now, p.err()
+}
+
+// toldNow says what an entry tells of a blade that was not known, or known otherwise.
+func toldNow(old, now upkeep.BladeFitted) (said []string) {
+	for _, f := range []struct{ name, was, is string }{{"diameter", old.Diameter, now.Diameter}, {"bore", old.Bore, now.Bore}, {"rated", old.Rated, now.Rated},
+		{"teeth", fmt.Sprint(old.Teeth), fmt.Sprint(now.Teeth)}} {
+		if f.was == f.is {
+			continue
+		}
+		text := f.name + " " + f.is
+		if f.was != "" && f.was != "0" {
+			text += " in place of " + f.was
+		}
+		said = append(said, text)
+	}
+	return said
 }
 
 // blade finds a blade by its id wherever it is; one without an id where nobody knows it.
@@ -317,12 +345,19 @@ func (a *app) bladeLines(s sawAt, asked training.Asked) ([]bladeLine, error) {
 	lines := []bladeLine{}
 	roots := map[training.Ref]int{}
 	for _, f := range s.topics[store.KindBladeFitted] {
-		if f.Struck || f.Void || f.At > asked.On || len(f.Cites) > 0 {
+		if f.Struck || f.Void || f.At > asked.On {
 			continue
 		}
 		var rec upkeep.BladeFitted
 		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
 			return nil, err
+		}
+		if len(f.Cites) > 0 {
+			if i, ok := roots[rootOf(f)]; ok { // what was said of it later counts
+				l := &lines[i]
+				l.Diameter, l.Bore, l.Rated, l.Teeth = rec.Diameter, rec.Bore, rec.Rated, rec.Teeth
+			}
+			continue
 		}
 		roots[f.Entry] = len(lines)
 		lines = append(lines, bladeLine{Blade: rec.Blade, Diameter: rec.Diameter, Bore: rec.Bore, Rated: rec.Rated, Teeth: rec.Teeth, Fitted: f.Day.String(), State: "spare", Entry: a.book.Short(f.Entry)})

@@ -32,7 +32,7 @@ func newSawDefectCmd(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.done(d.by, refs, d.happened, "saw "+d.saw.ID+": "+defectWords(rec), defectNotes(d.saw.ID, rec)...)
+			return a.done(d.by, refs, d.happened, "saw "+d.saw.ID+": "+defectWords(rec)+", found by "+a.short(rec.By), defectNotes(d.saw.ID, rec)...)
 		},
 	}
 	f := c.Flags()
@@ -177,10 +177,7 @@ func (a *app) tagSaw(o tagOptions) (d sawDoing, refs []training.Ref, notes []str
 			notes = append(notes, fmt.Sprintf("no saw %q is on the list (%s); the tag stands for the id given", o.saw, hint(o.saw, sawIDs(list), "saw list")))
 		}
 	}
-	if strings.TrimSpace(o.reason) == "" {
-		o.reason = "no reason was said"
-		notes = append(notes, "no reason was said; ask who tagged it")
-	}
+	o.reason, notes = reasonSaid(o.reason, notes)
 	refs, err = a.append([]ledger.Entry{entry(store.KindTag, d.happened, d.by.ID, "", "", upkeep.Tag{Saw: d.saw.ID, Reason: o.reason, Told: o.told})})
 	return
 }

@@ -14,10 +14,13 @@ import (
 )
 
 // after says what a filing may follow.
-var after = []string{"refuel", afterRock, "new-blade"}
+var after = []string{"refuel", afterRock, "new-blade", afterSetting}
 
 // afterRock is a filing that tells of a saw that ran: rock is hit by a blade that turns.
 const afterRock = "rock"
+
+// afterSetting is a filing that followed a setting of the same minute.
+const afterSetting = "set"
 
 type filingOptions struct {
 	saw, after, at string

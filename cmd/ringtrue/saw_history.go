@@ -7,6 +7,7 @@ import (
 	"example.org/ringtrue/hazards/units"
 	"example.org/ringtrue/hazards/upkeep"
 	"example.org/ringtrue/store"
+	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
 	"example.org/ringtrue/training/civil"
 )
@@ -168,7 +169,11 @@ func (a *app) bladeHistory(facts factsOfSaw, h house.House, asked training.Asked
 				continue
 			}
 			b.Filings += int(f.Code)
-			if f.At >= setAt {
+			since, err := a.filedSince(f, setAt)
+			if err != nil {
+				return b, err
+			}
+			if since {
 				b.SinceSet += int(f.Code)
 			}
 		}
@@ -180,4 +185,15 @@ func (a *app) bladeHistory(facts factsOfSaw, h house.House, asked training.Asked
 	_, err := a.book.Entry(a.ctx, last.Entry, &rec)
 	b.ID = rec.Blade
 	return b, err
+}
+
+// filedSince reports whether a filing followed a setting. Clock times go by the minute: in the same one the blade was filed and then set,
+// as the work goes, unless the filing says that it followed.
+func (a *app) filedSince(f training.Fact, setAt int64) (bool, error) {
+	const minute = 60
+	if f.At/minute != setAt/minute {
+		return f.At > setAt, nil
+	}
+	h, err := a.book.Entry(a.ctx, f.Entry, nil)
+	return ledger.Text(ledger.Lookup(h.Data, "after")) == afterSetting, err
 }

@@ -220,6 +220,7 @@ type sawHappening struct {
 	Happened string   `json:"happened"`
 	Recorded string   `json:"recorded"`
 	By       string   `json:"by"`
+	Found    string   `json:"found_by,omitempty"` // person id of who found a defect
 	What     string   `json:"what"`
 	Clears   []string `json:"clears"`
 	ref      training.Ref
@@ -259,6 +260,9 @@ func (a *app) sawEventOf(f training.Fact) (sawHappening, error) {
 	case store.KindDefect, store.KindTag:
 		w, werr := a.openWords(f.Entry)
 		l.What, err = w.text, werr
+		if h.Kind == store.KindDefect {
+			l.Found = w.who
+		}
 	case store.KindClear:
 		l.What = "cleared: " + field("done") + note(", replaced: ", field("part"))
 	case store.KindLookAgain:
@@ -376,6 +380,6 @@ func (a *app) printSawDays(ans sawAnswer, people *people) {
 		a.say("  %s  %s; by %s (entry %s)", d.Day, lineWords(d.Line), people.handle(d.By), d.Entry)
 	}
 	for _, e := range ans.Events {
-		a.say("  %s  %s%s; by %s (entry %s)", e.Happened[:16], e.What, note(", of entry ", strings.Join(e.Clears, ", ")), people.handle(e.By), e.Entry)
+		a.say("  %s  %s%s%s; by %s (entry %s)", e.Happened[:16], e.What, note(", found by ", handleOf(people, e.Found)), note(", of entry ", strings.Join(e.Clears, ", ")), people.handle(e.By), e.Entry)
 	}
 }

@@ -148,10 +148,8 @@ func (a *app) runStanding(o standingOptions, args []string) error {
 	if err != nil {
 		return err
 	}
-	if o.module != "" {
-		if _, err := std.module(o.module); err != nil {
-			return err
-		}
+	if _, err := a.filterStanding(o, std, asked, ids); err != nil {
+		return err
 	}
 	ans, err := a.standingAnswer(o, std, asked, ids)
 	if err != nil {
@@ -206,7 +204,9 @@ func (a *app) matrix(std standards, o standingOptions, asked training.Asked) ([]
 	if err != nil {
 		return nil, err
 	}
-	list = slices.DeleteFunc(list, func(w onList) bool { return w.Left != "" || o.crew != "" && o.crew != w.Crew })
+	if list, err = ofCrew(list, o.crew, false); err != nil {
+		return nil, err
+	}
 	return sideBySide(a, list, func(b *store.Book, w onList, rows []standingRow) ([]standingRow, error) {
 		topics, err := b.Facts(a.ctx, asked, w.Worker)
 		return append(rows, a.rowsOf(w.Worker, topics, std.readBy(a, b), o, asked)...), err

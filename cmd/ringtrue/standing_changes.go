@@ -29,6 +29,9 @@ func (a *app) runChanges(o standingOptions, ids []string) error {
 	if err != nil {
 		return err
 	}
+	if ids, err = a.filterStanding(o, std, until, ids); err != nil {
+		return err
+	}
 	rows := []changeRow{}
 	first, last := firstPerson, lastPerson
 	if len(ids) == 1 {
@@ -38,7 +41,9 @@ func (a *app) runChanges(o standingOptions, ids []string) error {
 		if t.Err != nil {
 			return t.Err
 		}
-		rows = append(rows, a.changesOf(id, t.Topics, std, from, until)...)
+		if ids == nil || slices.Contains(ids, id) {
+			rows = append(rows, a.changesOf(id, t.Topics, std, o.module, from, until)...)
+		}
 	}
 	slices.SortStableFunc(rows, func(a, b changeRow) int { return cmp.Compare(a.At, b.At) })
 	return a.printChanges(from, until, rows)
@@ -67,9 +72,12 @@ func (a *app) span(o standingOptions) (from, until training.Asked, err error) {
 	return
 }
 
-func (a *app) changesOf(id string, topics store.Topics, std standards, from, until training.Asked) []changeRow {
+func (a *app) changesOf(id string, topics store.Topics, std standards, module string, from, until training.Asked) []changeRow {
 	var rows []changeRow
 	for _, m := range std.Modules {
+		if module != "" && module != m.ID {
+			continue
+		}
 		for _, s := range m.Skills {
 			for _, step := range training.StepsBetween(std.of(topics, s.ID), from, until) {
 				rows = append(rows, changeRow{a.moment(step.At), id, s.ID, string(step.Standing.Word), a.reasons(step.Standing.Reasons)})

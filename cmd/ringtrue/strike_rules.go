@@ -36,6 +36,7 @@ type strikeRule struct {
 var strikeRules = map[string]strikeRule{
 	training.KindRestriction:    {training.OfStop, training.DutySign},
 	training.KindWithdrawal:     {training.OfStop, training.DutySign},
+	training.KindReleaseEnd:     {training.OfStop, training.DutySign},
 	training.KindLeave:          {training.OfStop, training.DutySign},
 	training.KindAppointmentEnd: {training.OfStop, training.DutySign},
 	training.KindNewAgain:       {training.OfStop, training.DutySign},

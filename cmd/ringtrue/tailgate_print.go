@@ -136,7 +136,7 @@ func (a *app) mayDo(named hazards.Assessment) {
 			a.say("  %s: %s %s%s", m.Worker, a.said("show.stopped"), strings.Join(eachOf(m.Stopped, a.inWords), "; "), note("; "+a.said("show.instead")+" ", a.inWords(m.Instead)))
 			continue
 		}
-		a.say("  %s: %s%s%s%s", m.Worker, a.word("level", m.Level.String()), note(", ", m.Group), a.with("show.saw", m.Saw), a.with("page.watched-by", m.With))
+		a.say("  %s: %s%s%s%s%s", m.Worker, a.word("level", m.Level.String()), note(", ", m.Group), a.with("show.saw", m.Saw), a.with("page.watched-by", m.With), note("; ", a.inWords(m.Only)))
 		lines(a, a.said("show.rests-on"), m.RestsOn)
 	}
 	for _, s := range named.Saws {

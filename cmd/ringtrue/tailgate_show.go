@@ -322,6 +322,7 @@ func (a *app) callText(one callEntry, people *people) {
 		word = "did NOT call" + note("; done about it: ", one.Action)
 	}
 	a.say("%s  %s %s", one.happened.In(a.book.Zone()).Format("15:04"), people.handle(one.worker), word)
+	a.saidOfCall(one, people)
 }
 
 // closeLines prints a close; of one with a short count only who was missing.

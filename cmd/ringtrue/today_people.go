@@ -32,6 +32,14 @@ func (a *app) waitingPeople(std standards, asked training.Asked) ([]todo, error)
 			return nil, err
 		}
 		list = append(list, more...)
+		list = append(list, youngEnds(w, asked)...)
+		for _, gather := range []func(onList, store.Topics, standards, training.Asked) ([]todo, error){a.endingReleases, a.equipmentGone} {
+			more, err := gather(w, topics, std, asked)
+			if err != nil {
+				return nil, err
+			}
+			list = append(list, more...)
+		}
 	}
 	return list, nil
 }

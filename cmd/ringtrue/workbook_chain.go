@@ -88,7 +88,7 @@ func (c *chain) entry(l evidenceLine) error {
 		row.step, row.of, row.words = stepTraining, field("module"), field("reason")+note(" (", field("document"))+")"
 	case training.KindOrientation, training.KindNewAgain, training.KindTicket:
 		row.step = stepTraining
-	case training.KindRelease, training.KindAppointment, training.KindAppointmentEnd, training.KindTold, training.KindRestriction, training.KindLift, training.KindWithdrawal:
+	case training.KindRelease, training.KindReleaseEnd, training.KindAppointment, training.KindAppointmentEnd, training.KindTold, training.KindRestriction, training.KindLift, training.KindWithdrawal:
 		row.step, row.of = stepDecisions, l.Skill
 	case store.KindFitting, store.KindExposure, store.KindSawUse:
 		if today {

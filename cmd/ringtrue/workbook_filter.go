@@ -91,20 +91,13 @@ func (e *exporter) filterPeople(f *filter, o filterOptions) error {
 // crewNamed finds a crew, capitals or not, and who is on it.
 func (e *exporter) crewNamed(typed string) (name string, of map[string]bool, err error) {
 	of = map[string]bool{}
-	var crews []string
-	for _, w := range e.onList {
-		if w.Crew == "" {
-			continue
-		}
-		if strings.EqualFold(w.Crew, strings.TrimSpace(typed)) {
-			name, of[w.Worker] = w.Crew, true
-		}
-		if !slices.Contains(crews, w.Crew) {
-			crews = append(crews, w.Crew)
-		}
+	if name, err = crewMeant(e.onList, typed); err != nil {
+		return "", nil, err
 	}
-	if name == "" {
-		return "", nil, refuse("crews are: "+orWord(strings.Join(crews, ", "), "none yet"), "no crew %q on the crew list", typed)
+	for _, w := range e.onList {
+		if w.Crew == name {
+			of[w.Worker] = true
+		}
 	}
 	return name, of, nil
 }

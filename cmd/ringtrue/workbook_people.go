@@ -61,7 +61,7 @@ func (e *exporter) looksSheet() entrySheet {
 
 // decisions lists what was decided about people, and what they were named for.
 func (e *exporter) decisions() entrySheet {
-	columns := []workbook.Column{tinted(text("Decision", 24), []string{training.KindRestriction, training.KindWithdrawal}, nil), text("Of", 30), kindOf("Until", workbook.Day), text("Level", 14), text("Limits", 24),
+	columns := []workbook.Column{tinted(text("Decision", 24), []string{training.KindRestriction, training.KindWithdrawal, decisionWord(training.KindReleaseEnd)}, nil), text("Of", 30), kindOf("Until", workbook.Day), text("Level", 14), text("Limits", 24),
 		long("Reason or basis", 40), text("Rests on", 30), text("Decided", 20), text("Told", 12), text("Signature", 20)}
 	return entrySheet{decisionSheet, columns, func(h spooled, row func(...any)) error {
 		field := func(name string) string { return fieldOf(h.Header, name) }
@@ -80,6 +80,10 @@ func (e *exporter) decisions() entrySheet {
 			if flagOf(h.Header, "own_word") {
 				reason = "own word, not yet seen here: " + field("basis")
 			}
+		case training.KindReleaseEnd:
+			of = field("group")
+		case training.KindStatement:
+			reason, rests = field("says"), e.shortRef(field("entry"))
 		case training.KindCredit:
 			of, rests = field("module"), field("document")
 		case training.KindAppointment:
@@ -103,6 +107,10 @@ func decisionWord(kind string) string {
 		return "named as"
 	case training.KindAppointmentEnd:
 		return "named no longer"
+	case training.KindReleaseEnd:
+		return "release ended"
+	case training.KindStatement:
+		return "says"
 	}
 	return kind
 }

@@ -89,7 +89,7 @@ func (e *exporter) sawWords(h spooled) (string, error) {
 		d.Blade = ""
 		return defectWords(d) + note(", found by ", e.name(d.By)), err
 	case store.KindBladeFitted:
-		return strings.Join(notEmpty(field("diameter"), note("bore ", field("bore")), note("rated ", field("rated"))), ", "), nil
+		return strings.Join(notEmpty(field("diameter"), note("bore ", field("bore")), note("rated ", field("rated")), note("corrects what was recorded: ", field("corrects"))), ", "), nil
 	case store.KindRefuel, store.KindFiling:
 		var n int
 		err := json.Unmarshal(ledger.Lookup(h.Data, "count"), &n)

@@ -33,7 +33,7 @@ var sheetOf = map[string]string{
 	training.KindAttendance: trainingSheet, training.KindOrientation: trainingSheet, training.KindNewAgain: trainingSheet, training.KindTicket: trainingSheet,
 	training.KindObservation: lookSheet,
 	training.KindSignOff:     decisionSheet, training.KindWithdrawal: decisionSheet, training.KindRestriction: decisionSheet, training.KindLift: decisionSheet,
-	training.KindRelease: decisionSheet, training.KindCredit: decisionSheet, training.KindAppointment: decisionSheet, training.KindAppointmentEnd: decisionSheet, training.KindTold: decisionSheet,
+	training.KindRelease: decisionSheet, training.KindReleaseEnd: decisionSheet, training.KindStatement: decisionSheet, training.KindCredit: decisionSheet, training.KindAppointment: decisionSheet, training.KindAppointmentEnd: decisionSheet, training.KindTold: decisionSheet,
 	training.KindIssue: ppeSheet,
 	store.KindSaw:      sawSheet, store.KindRetire: sawSheet, store.KindBladeFitted: sawSheet, store.KindBladeScrapped: sawSheet, store.KindSawUse: sawSheet,
 	store.KindUpkeep: sawSheet, store.KindRefuel: sawSheet, store.KindFiling: sawSheet, store.KindSetting: sawSheet, store.KindDefect: sawSheet,

@@ -20,7 +20,7 @@ import (
 func newWorkerCmd(a *app) *cobra.Command {
 	c := &cobra.Command{Use: "worker", Short: "People on the crew list and what they are named as"}
 	c.AddCommand(newWorkerAddCmd(a), newWorkerListCmd(a), newWorkerShowCmd(a), newWorkerAppointCmd(a), newWorkerLeaveCmd(a), newForgetCmd(a),
-		newOrientCmd(a), newTicketCmd(a), newWorkerSeasonsCmd(a))
+		newOrientCmd(a), newTicketCmd(a), newWorkerSeasonsCmd(a), newWorkerSaysCmd(a))
 	return c
 }
 
@@ -105,7 +105,11 @@ func (a *app) addWorker(o workerOptions) (deed, error) {
 	if err != nil {
 		return d, err
 	}
-	rec := training.Worker{Commitment: commitment, From: from.String(), Crew: o.crew, Employer: "own", YoungUntil: o.young, SeasonsBefore: seasons}
+	contact, err := d.who.ContactCommitment()
+	if err != nil {
+		return d, err
+	}
+	rec := training.Worker{Commitment: commitment, Contact: contact, From: from.String(), Crew: o.crew, Employer: "own", YoungUntil: o.young, SeasonsBefore: seasons}
 	if o.contract != "" {
 		rec.Employer, rec.Document = "sub-contractor", o.contract
 	}

@@ -124,6 +124,7 @@ var keepRules = map[string]string{
 	training.KindSignOff: house.KeepTraining, training.KindWithdrawal: house.KeepTraining, training.KindRestriction: house.KeepTraining,
 	training.KindLift: house.KeepTraining, training.KindRelease: house.KeepTraining, training.KindOrientation: house.KeepTraining,
 	training.KindNewAgain: house.KeepTraining, training.KindTicket: house.KeepTraining, training.KindSeasons: house.KeepTraining, training.KindTold: house.KeepTraining,
+	training.KindReleaseEnd: house.KeepTraining, training.KindStatement: house.KeepTraining,
 	training.KindAppointment: house.KeepTraining, training.KindAppointmentEnd: house.KeepTraining, store.KindExposure: house.KeepExposure,
 }
 

@@ -91,6 +91,11 @@ type onList struct {
 	Left   string   `json:"left"`
 	Duties []string `json:"named_as"`
 
+	Employer string `json:"employer,omitempty"`
+	Document string `json:"document,omitempty"`    // that names somebody else's worker
+	Young    string `json:"young_until,omitempty"` // first day no longer young
+	Contact  string `json:"contact,omitempty"`
+
 	SeasonsBefore *int `json:"seasons_before"` // null = never asked
 }
 
@@ -113,14 +118,26 @@ func newWorkerListCmd(a *app) *cobra.Command {
 			if err := a.addDuties(list, asked); err != nil {
 				return err
 			}
-			header := []string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "SEASONS BEFORE", "NAMED AS"}
+			header := []string{"SHORT", "NAME", "CREW", "FROM", "LEFT", "EMPLOYER", "REACHED BY", "SEASONS BEFORE", "NAMED AS"}
 			return listing(a, map[string]any{"format": "ringtrue/workers/1", "rows": list}, header, list, func(w onList) []string {
-				return []string{w.Short, w.Name, w.Crew, w.From, w.Left, seasonsCell(w.SeasonsBefore), strings.Join(w.Duties, ", ")}
+				return []string{w.Short, w.Name, w.Crew, w.From, w.Left, w.employed(asked), w.Contact, seasonsCell(w.SeasonsBefore), strings.Join(w.Duties, ", ")}
 			})
 		},
 	}
 	questionFlags(c, &q)
 	return c
+}
+
+// employed says whose worker somebody is where they are not the company's own, and that they still count as young.
+func (w onList) employed(asked training.Asked) string {
+	var words []string
+	if w.Employer != "own" && w.Employer != "" {
+		words = append(words, w.Employer+note(", ", w.Document))
+	}
+	if isYoung(w.Young, asked) {
+		words = append(words, "young until "+w.Young)
+	}
+	return strings.Join(words, "; ")
 }
 
 func questionFlags(c *cobra.Command, q *questionTimes) {
@@ -168,7 +185,8 @@ func (a *app) crewList(asked training.Asked) ([]onList, error) {
 			return nil, err
 		}
 		list = append(list, onList{SeasonsBefore: seasons, Worker: h.Worker, Short: people.handle(h.Worker), Name: people.byID[h.Worker].Name,
-			Crew: field("crew"), From: field("from"), Left: left[h.Worker], Duties: []string{}})
+			Crew: field("crew"), From: field("from"), Left: left[h.Worker], Duties: []string{},
+			Employer: field("employer"), Document: field("document"), Young: field("young_until"), Contact: people.byID[h.Worker].Contact})
 	}
 	return list, nil
 }
@@ -253,6 +271,7 @@ type workerAnswer struct {
 	Due     []string     `json:"orientation_due"`
 	Tickets []ticketLine `json:"tickets"`
 	Worker  onList       `json:"worker"`
+	Card    personCard   `json:"card"`
 }
 
 func (a *app) workerAnswer(who store.Person, std standards, asked training.Asked) (ans workerAnswer, err error) {
@@ -274,6 +293,9 @@ func (a *app) workerAnswer(who store.Person, std standards, asked training.Asked
 	}
 	ans.Due = append([]string{}, due...)
 	if ans.Tickets, err = a.tickets(topics, asked); err != nil {
+		return ans, err
+	}
+	if ans.Card, err = a.personCard(who, topics, asked); err != nil {
 		return ans, err
 	}
 	list, err := a.crewList(asked)
@@ -306,6 +328,7 @@ func (a *app) workerText(who store.Person, std standards, asked training.Asked) 
 	for _, t := range ans.Tickets {
 		a.say("ticket: %s%s (%s)%s", t.What, note(", until ", t.Until), t.Document, map[bool]string{false: " RAN OUT"}[t.Valid])
 	}
+	a.personCardText(ans.Card, asked)
 	for _, l := range ans.May {
 		a.say("%-16s %s", l.Group, l.Level)
 		reasons := l.Reasons
@@ -341,10 +364,14 @@ func (a *app) permission(topics store.Topics, g training.Group, standings map[st
 	var released []training.Released
 	for _, f := range topics[store.ReleaseTopic(g.ID)] {
 		var rec training.Release
+		if f.Kind == training.FactWithdrawal { // the end of one
+			released = append(released, training.Released{Fact: f})
+			continue
+		}
 		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
 			return training.Permission{}, err
 		}
-		released = append(released, training.Released{Fact: f, Slope: rec.Slope, Opening: rec.Opening, OwnWord: rec.OwnWord})
+		released = append(released, training.Released{Fact: f, Slope: rec.Slope, Limits: rec.Limits, Opening: rec.Opening, OwnWord: rec.OwnWord})
 	}
 	return training.PermissionFor(g, std.Curriculum, standings, released, asked), nil
 }

@@ -261,15 +261,21 @@ func TestMassOfAFullCan(t *testing.T) {
 
 // Regulations: 5 m/s² 120 min to action and 480 to the limit; 4 m/s² 187 and 750; 100 dBA 120 min (OSHA) and 15 min (NIOSH).
 func TestTriggerTime(t *testing.T) {
-	got := TriggerTime(Person{Worker: "ana", Vibration: 5, Noise: 100}, 6)
+	got := triggerAt(5, 100, 6)
 	require.Equal(t, [5]int{360, 120, 480, 120, 15}, [5]int{got.Planned, got.Action, got.Limit, got.OSHA, got.NIOSH})
 	require.Equal(t, "action", got.Beyond())
-	require.Equal(t, "limit", TriggerTime(Person{Vibration: 10}, 6).Beyond())
-	require.Empty(t, TriggerTime(Person{Vibration: 2}, 6).Beyond())
-	require.Empty(t, TriggerTime(Person{Vibration: 5}, 2).Beyond(), "at the action value, not beyond it")
-	got = TriggerTime(Person{Vibration: 4, Noise: 79}, 5.99)
+	require.Equal(t, "limit", triggerAt(10, 0, 6).Beyond())
+	require.Empty(t, triggerAt(2, 0, 6).Beyond())
+	require.Empty(t, triggerAt(5, 0, 2).Beyond(), "at the action value, not beyond it")
+	got = triggerAt(4, 79, 5.99)
 	require.Equal(t, [5]int{360, 187, 750, Endless, Endless}, [5]int{got.Planned, got.Action, got.Limit, got.OSHA, got.NIOSH})
-	got = TriggerTime(Person{Vibration: 1, Noise: 141}, 6)
+	got = triggerAt(1, 141, 6)
 	require.Equal(t, [2]int{Endless, 0}, [2]int{got.Action, got.OSHA})
-	require.Equal(t, Endless, TriggerTime(Person{}, 6).Action)
+	require.Equal(t, Endless, triggerAt(0, 0, 6).Action)
+}
+
+// triggerAt takes the times from the formula of vibration, 8 h (daily/a)².
+func triggerAt(vibration, noise, hours float64) Trigger {
+	t := Times{Action: 8 * (2.5 / vibration) * (2.5 / vibration), Limit: 8 * (5 / vibration) * (5 / vibration)}
+	return TriggerTime(Person{Worker: "ana", Vibration: vibration, Noise: noise}, t, hours)
 }

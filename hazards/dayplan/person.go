@@ -10,19 +10,27 @@ import (
 type Person struct {
 	Worker    string
 	Saw       string
-	Vibration float64 // m/s², the total of three axes
+	Vibration float64 // m/s², the total of three axes, as it counts
 	Noise     float64 // dBA at the ear, without protection
+}
+
+// Times are the hours to the daily values of one saw, as the morning check has them; +Inf where none is reached.
+type Times struct {
+	Action, Limit           float64 // vibration
+	NoiseAction, NoiseLimit float64 // of the place, nothing worn
 }
 
 // Trigger is one person's time at the trigger. Minutes without an end are -1. The action value comes first; the limit is
 // only ever "never beyond".
 type Trigger struct {
 	Person
-	Planned int // minutes of the plan, the engine taken to run at work all the time
-	Action  int // minutes to the action value for vibration
-	Limit   int // minutes never to go beyond
-	OSHA    int // minutes to a full dose of noise without protection, 90 dBA and 5 dB
-	NIOSH   int // the same at 85 dBA and 3 dB, a recommendation
+	Planned     int // minutes of the plan, the engine taken to run at work all the time
+	Action      int // minutes to the action value for vibration
+	Limit       int // minutes never to go beyond
+	NoiseAction int // minutes to the action value for noise of the place, without protection
+	NoiseLimit  int // minutes to its limit, without protection
+	OSHA        int // minutes to a full dose of noise without protection, 90 dBA and 5 dB
+	NIOSH       int // the same at 85 dBA and 3 dB, a recommendation
 }
 
 // Beyond says which exposure value the planned minutes pass: "limit", "action", or "" for neither.
@@ -41,10 +49,10 @@ const Endless = -1
 
 // TriggerTime says how long a person's planned engine hours are beside the exposure values. Minutes to a value are rounded
 // down.
-func TriggerTime(p Person, engineHours float64) Trigger {
+func TriggerTime(p Person, t Times, engineHours float64) Trigger {
 	return Trigger{
-		Person: p, Planned: up(60 * engineHours),
-		Action: minutes(exposure.HoursTo(exposure.Action, p.Vibration)), Limit: minutes(exposure.HoursTo(exposure.Limit, p.Vibration)),
+		Person: p, Planned: up(60 * engineHours), Action: minutes(t.Action), Limit: minutes(t.Limit),
+		NoiseAction: minutes(t.NoiseAction), NoiseLimit: minutes(t.NoiseLimit),
 		OSHA: noiseMinutes(exposure.OSHA, p.Noise), NIOSH: noiseMinutes(exposure.NIOSH, p.Noise),
 	}
 }

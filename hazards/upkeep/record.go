@@ -31,6 +31,7 @@ type BladeFitted struct {
 	Rated    string `json:"rated"` // highest speed marked on it
 	Teeth    int    `json:"teeth"` // 0 = not said
 	First    string `json:"first"`
+	Corrects string `json:"corrects,omitempty"` // why something recorded of this blade before was wrong
 }
 
 // BladeScrapped ends a blade. First names the entry that fitted it first.

@@ -79,6 +79,7 @@ type Open struct{ Question, Who, By string }
 // May says what one person may do, or that they are stopped and what they may do instead.
 type May struct {
 	Name, Saw, Group, Level, With string
+	Only                          string // what they keep to
 	RestsOn, Stopped              []string
 	Instead                       string
 }

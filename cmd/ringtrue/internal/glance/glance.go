@@ -122,6 +122,7 @@ type Task struct {
 	Group   string
 	Level   training.Level
 	With    string
+	Only    string // what they keep to: stems, ground, the words of a release
 	Instead string // in place of group and level, for those who are stopped
 }
 

@@ -74,7 +74,7 @@ func columns(rows []pair, wide int, cut bool) []string {
 	for _, r := range rows {
 		right, left = max(right, width(r.right)), max(left, width(r.left))
 	}
-	right = min(right, wide/2)
+	right = min(right, max(wide/2, wide-left-gap))
 	left = min(left, wide-right-gap)
 	if right == 0 {
 		left = wide

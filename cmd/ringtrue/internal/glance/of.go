@@ -162,7 +162,7 @@ func (s *Screen) people(a hazards.Assessment) {
 		case m.Level <= training.NoSaw:
 			s.NoSaw = addNew(s.NoSaw, m.Worker)
 		default:
-			s.May = addTask(s.May, glued(m.Worker, m.Saw), Task{Group: m.Group, Level: m.Level, With: m.With})
+			s.May = addTask(s.May, glued(m.Worker, m.Saw), Task{Group: m.Group, Level: m.Level, With: m.With, Only: m.Only})
 		}
 	}
 }
@@ -181,7 +181,7 @@ func (s *Screen) names(who string) bool {
 // addTask adds somebody to those who may do the same.
 func addTask(list []Task, who string, t Task) []Task {
 	for i, one := range list {
-		if one.Group == t.Group && one.Level == t.Level && one.With == t.With && one.Instead == t.Instead {
+		if one.Group == t.Group && one.Level == t.Level && one.With == t.With && one.Only == t.Only && one.Instead == t.Instead {
 			list[i].Names = addNew(one.Names, who)
 			return list
 		}

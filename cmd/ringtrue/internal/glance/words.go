@@ -267,6 +267,9 @@ func (v voice) task(t Task) string {
 	if t.With != "" {
 		text = v.say.Say("glance.in-sight-of", t.With)
 	}
+	if t.Only != "" {
+		text += "; " + v.text(t.Only)
+	}
 	if t.Group == "" {
 		return text
 	}
