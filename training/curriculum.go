@@ -32,7 +32,7 @@ type Module struct {
 
 // Skill is an observable ability. Gate skills come before any saw time; emergency skills have no currency gap
 // because drills keep them. A withdrawn skill stays readable and is never signed off again; Replaces names an older
-// skill whose sign-off counts for it.
+// skill whose sign-off counts for it. Look says where the observer stands and how a look is staged, "" in editions from before it.
 type Skill struct {
 	ID        string      `json:"id" yaml:"id"`
 	Title     string      `json:"title" yaml:"title"`
@@ -41,6 +41,7 @@ type Skill struct {
 	Emergency bool        `json:"emergency" yaml:"emergency"`
 	Withdrawn bool        `json:"withdrawn" yaml:"withdrawn"`
 	Replaces  string      `json:"replaces" yaml:"replaces"`
+	Look      string      `json:"look,omitempty" yaml:"look,omitempty"`
 	Criteria  []Criterion `json:"criteria" yaml:"criteria"`
 }
 

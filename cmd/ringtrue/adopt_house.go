@@ -18,31 +18,34 @@ import (
 )
 
 type adoptOptions struct {
-	edition, from, source, reason, at string
-	set                               []string
+	adoptFlags
+	edition, from, source, reason string
+	set                           []string
 }
 
 func newHouseAdoptCmd(a *app) *cobra.Command {
 	var o adoptOptions
 	c := &cobra.Command{
 		Use:   "adopt",
-		Short: "Adopt a new edition of the house rules",
-		Long: `Adopt a new edition of the house rules: the edition in force with some numbers changed, or a whole file. Every number
-keeps its source. A change that loosens a limit needs a reason, which stands with your name on every answer it touches. No number
+		Short: "Adopt a new edition of the house rules: the one this program offers, or your own",
+		Long: `Adopt a new edition of the house rules: the edition in force with some numbers changed, a whole file, or with --starter the
+edition that this program offers, in which every figure stays that the company has chosen itself. --starter says first what changes and
+what each worker would newly lack, and asks; with --at the edition may begin on a day that lies ahead. Every number keeps its source. A change that loosens a limit needs a reason, which stands with your name on every answer it touches. No number
 goes below its floor: what was read in the rules of this place, or what the starter rules mark as one. What was judged by an
 older edition stays judged.`,
 		Example: `  ringtrue house adopt --edition 2027-1 --set stand-off=25m --source "company choice after a close call"
+  ringtrue house adopt --starter --try
   ringtrue house adopt --from house-2027.yaml --reason "one-cut limit as the authority's guide has it"`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if err := a.write(); err != nil {
 				return err
 			}
-			d, changed, err := a.adoptHouse(o)
+			one, err := a.newHouseRules(o)
 			if err != nil {
 				return err
 			}
-			return a.recorded(d, "adopted house rules "+o.edition, changed...)
+			return a.adopt(one, o.adoptFlags)
 		},
 	}
 	f := c.Flags()
@@ -51,26 +54,27 @@ older edition stays judged.`,
 	f.StringVar(&o.source, "source", "", "source of the numbers set")
 	f.StringVar(&o.from, "from", "", "take the whole edition from this file")
 	f.StringVar(&o.reason, "reason", "", "why; needed where a limit is loosened")
-	f.StringVar(&o.at, "at", "", "since when it holds")
+	o.on(c)
 	return c
 }
 
-// adoptHouse records a new edition of the house rules, with the floors that no number of it may be looser than.
-func (a *app) adoptHouse(o adoptOptions) (deed, []string, error) {
+// newHouseRules is an edition of the house rules that may be adopted, with the floors that no number of it may be looser than.
+func (a *app) newHouseRules(o adoptOptions) (adoption, error) {
 	var p problems
-	d := a.deed(&p, o.at)
-	asked := a.knownNow(d.day)
-	old, err := a.houseAdopted(asked)
+	one := adoption{d: a.deedAhead(&p, o.at), kind: store.KindHouse}
+	asked := a.knownNow(one.d.day)
+	history, err := a.houseHistory(asked)
 	if err != nil {
-		return d, nil, err
+		return one, err
 	}
+	first, old := history[0].House, history[len(history)-1].House
 	floors := a.floorsNow(asked)
-	now, err := newHouse(o, old, floors)
+	now, err := newHouse(o, first, old, floors)
 	p.add(err)
 	if err := upkeep.Rule(now); err != nil {
 		p.add(usage("see: ringtrue house show", "%v", err))
 	}
-	p.add(a.mayAdopt(d.by, d.day))
+	p.add(a.mayAdopt(one.d.by, one.d.day))
 	if err == nil || o.from == "" { // a file that does not read has no name
 		p.add(a.newEdition(store.KindHouse, now.Edition))
 	}
@@ -78,25 +82,19 @@ func (a *app) adoptHouse(o adoptOptions) (deed, []string, error) {
 	if len(changes) == 0 && err == nil {
 		p.addf("name what changes: --set stand-off=25m", "nothing differs from edition %s", old.Edition)
 	}
+	if o.starter && o.reason == "" {
+		o.reason = "the starter rules of the program"
+	}
 	p.add(whyLooser(o.reason, changes))
 	if err := p.err(); err != nil {
-		return d, nil, err
+		return one, err
 	}
 	if o.reason != "" {
 		now.Reason = o.reason
 	}
 	now.Floors = floors
-	d, err = a.keepAll(d, []ledger.Entry{{Kind: store.KindHouse, Happened: d.happened, By: d.by.ID, Data: now, Catalogue: true}})
-	return d, adoptedNotes(changes, now.Reason), err
-}
-
-// houseAdopted is the edition in force as the company adopted it, without what floors make of it.
-func (a *app) houseAdopted(asked training.Asked) (house.House, error) {
-	history, err := a.houseHistory(asked)
-	if err != nil {
-		return house.House{}, err
-	}
-	return history[len(history)-1].House, nil
+	one.edition, one.what, one.house, one.notes = now.Edition, "house rules "+now.Edition, &now, adoptedNotes(changes, now.Reason)
+	return one, nil
 }
 
 // whyLooser asks for a reason, in one line, where limits are loosened.
@@ -173,7 +171,10 @@ func (a *app) newEdition(kind, name string) error {
 
 // newHouse builds the new edition from a file, or from the old one with some numbers set. What the old one had below a floor stands
 // at the floor in the new one.
-func newHouse(o adoptOptions, old house.House, floors []house.Floor) (house.House, error) {
+func newHouse(o adoptOptions, first, old house.House, floors []house.Floor) (house.House, error) {
+	if o.starter {
+		return houseOffered(o, first, old)
+	}
 	if o.from != "" {
 		return houseFrom(o.from, floors)
 	}
@@ -208,6 +209,25 @@ func newHouse(o adoptOptions, old house.House, floors []house.Floor) (house.Hous
 		p.add(refuse("see what each rule is for: ringtrue house show", "%v", err))
 	}
 	return ready, p.err()
+}
+
+// houseOffered is the program's edition with the figures that the company has chosen itself since its first.
+func houseOffered(o adoptOptions, first, old house.House) (house.House, error) {
+	if o.from != "" || len(o.set) > 0 {
+		return house.House{}, usage("give one of them", "--starter takes what the program offers; --set and --from take something else")
+	}
+	starter, err := house.Starter()
+	if err != nil {
+		return starter, err
+	}
+	now, kept := starter.Keeping(first, old)
+	now.Floors = nil
+	if o.edition != "" {
+		now.Edition = o.edition
+	} else if len(kept) > 0 {
+		return now, usage("name it: --edition NAME", "the edition keeps figures of your own, so it is not %s any more: %s", now.Edition, strings.Join(kept, ", "))
+	}
+	return now, nil
 }
 
 // houseFrom reads a whole edition from a file.

@@ -91,7 +91,7 @@ type world struct {
 const lastSeason = 2026
 
 func newWorld(a *app, o demoOptions) *world {
-	w := &world{app: a, options: o, luck: rand.New(rand.NewPCG(o.seed, 0)), counts: map[string]int{}}
+	w := &world{app: a, options: o, luck: rand.New(rand.NewPCG(o.seed, 0)), counts: map[string]int{"late": 0, "struck": 0, "restrictions": 0, "lifts": 0}}
 	var key [32]byte
 	copy(key[:], fmt.Sprintf("invented demo, seed %d", o.seed))
 	a.draw = rand.NewChaCha8(key)

@@ -9,7 +9,7 @@ import (
 )
 
 // looksAtOnce is how many skills one look covers.
-const looksAtOnce = 7
+const looksAtOnce = 8
 
 // looksOf makes today's look at a member: the gate skills in the first days, then the skills with the fewest looks.
 func (w *world) looksOf(c *demoCrew, m *demoMember, day time.Time, n int) error {
@@ -33,14 +33,20 @@ func (w *world) looksOf(c *demoCrew, m *demoMember, day time.Time, n int) error 
 	return nil
 }
 
-// firstCritical is the first critical skill of a list, "" without one.
+// firstCritical is the first critical skill of a list that the crew's work uses, so that missing it stops somebody; "" without one.
 func (w *world) firstCritical(skills []string) string {
 	for _, id := range skills {
-		if s, _, ok := w.std.Skill(id); ok && s.Critical {
+		if s, _, ok := w.std.Skill(id); ok && s.Critical && w.used(s) {
 			return id
 		}
 	}
 	return ""
+}
+
+// used reports whether the work that the demo releases people for uses a skill.
+func (w *world) used(s training.Skill) bool {
+	g, _ := w.std.Group(gateGroup)
+	return g.Uses(s)
 }
 
 // failsToday decides by luck whether today's look misses a critical criterion; recruits miss more.
@@ -52,22 +58,35 @@ func (w *world) failsToday(m *demoMember, n int) bool {
 	return n > 3 && n < 50 && m.failing == "" && w.chance(share)
 }
 
-// leastSeen picks the skills that have had the fewest looks this season.
+// leastSeen picks the skills that have had the fewest looks this season, those that the crew's work uses first.
 func (w *world) leastSeen(m *demoMember, gate bool) []string {
-	var picked []string
+	most := looksAtOnce
+	if gate {
+		most += 2
+	}
 	for pass := range w.looksASeason() {
-		for _, mod := range w.std.Modules {
-			for _, s := range mod.Skills {
-				if m.passes[s.ID] == pass && s.ID != m.failing && (!gate || s.Gate) && len(picked) < looksAtOnce+2 && (gate || len(picked) < looksAtOnce) {
-					picked = append(picked, s.ID)
-				}
-			}
-		}
+		picked := w.seenSoOften(m, pass, gate)
 		if len(picked) > 0 {
-			return picked
+			return picked[:min(most, len(picked))]
 		}
 	}
 	return nil
+}
+
+func (w *world) seenSoOften(m *demoMember, pass int, gate bool) (used []string) {
+	var others []string
+	for _, mod := range w.std.Modules {
+		for _, s := range mod.Skills {
+			switch {
+			case s.Withdrawn || m.passes[s.ID] != pass || s.ID == m.failing || gate && !s.Gate:
+			case w.used(s):
+				used = append(used, s.ID)
+			default:
+				others = append(others, s.ID)
+			}
+		}
+	}
+	return append(used, others...)
 }
 
 // lookKind is how a demo look ends.

@@ -208,11 +208,11 @@ func (w *world) decideOn(c *demoCrew, m *demoMember, day time.Time) error {
 	for _, mod := range w.std.Modules {
 		for _, s := range mod.Skills {
 			need := w.std.Rules.For(s).Looks
-			if m.signed[s.ID] == day.Year() {
+			if s.Withdrawn || m.signed[s.ID] == day.Year() {
 				continue
 			}
 			if m.passes[s.ID] < need || s.ID == m.failing {
-				all = false
+				all = all && !w.used(s)
 				continue
 			}
 			if err := w.signed1(c, m, s.ID, day); err != nil {

@@ -158,6 +158,9 @@ func (a *app) mayLook(id string) (string, error) {
 
 func criterionQuestion(s training.Skill, c training.Criterion, i int, std standards) question {
 	q := question{id: s.ID + ":" + c.ID, title: fmt.Sprintf("%s, %d of %d: %s", s.ID, i+1, len(s.Criteria), c.Text), help: c.ID}
+	if i == 0 && s.Look != "" {
+		q.preview = s.Look
+	}
 	if c.Critical {
 		q.help += ", CRITICAL: missed, it restricts the skill at once"
 	}

@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -265,6 +266,9 @@ func TestGuideObserveTwoSkills(t *testing.T) {
 	said, asked := answered(t, a.lookFlow(false), map[string]string{"worker": "ana", "skill": "2.1", "skill 2": "3.3", "skill 3": "", "3.3:elbow": "125deg", "3.3:quick-release": "9s", "announced": "no", recordQuestion: "no"},
 		func(q question) string { return firstText(q.preset, "m") })
 	require.Equal(t, []string{"2.1", "3.3"}, lookedSkills(said))
+	first := slices.IndexFunc(asked, func(q question) bool { return q.id == "2.1:look" })
+	require.Equal(t, "At the truck, engine stopped, close by.", asked[first].preview, "where to stand comes before the first point")
+	require.Empty(t, asked[first+1].preview)
 	preview := asked[len(asked)-1].preview
 	require.Contains(t, preview, "To be recorded: a look at Ana Ruiz (ana) by Luis Vega (luis), unannounced, block B7")
 	require.Less(t, strings.Index(preview, "it RESTRICTS the skill at once"), strings.Index(preview, "2.1 "))

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/store"
 )
 
 func newHouseCmd(a *app) *cobra.Command {
@@ -34,7 +35,14 @@ and what clauses only advise. --changes lists every edition instead: who adopted
 			if changes {
 				return a.printHouseChanges(asked)
 			}
-			ref, err := a.edition(asked, "house")
+			offered, err := house.Starter()
+			if err != nil {
+				return err
+			}
+			if err := a.offerStarter(store.KindHouse, offered.Edition, "ringtrue house adopt"); err != nil {
+				return err
+			}
+			ref, err := a.edition(asked, store.KindHouse)
 			if err != nil {
 				return err
 			}

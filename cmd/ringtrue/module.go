@@ -6,8 +6,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
+	"example.org/ringtrue/training/catalogue"
 )
 
 func newModuleCmd(a *app) *cobra.Command {
@@ -26,6 +28,13 @@ func newModuleListCmd(a *app) *cobra.Command {
 		RunE: func(*cobra.Command, []string) error {
 			std, _, err := a.standardsAsked(q)
 			if err != nil {
+				return err
+			}
+			offered, err := catalogue.Starter()
+			if err != nil {
+				return err
+			}
+			if err := a.offerStarter(store.KindCurriculum, offered.Edition, "ringtrue module adopt"); err != nil {
 				return err
 			}
 			header := []string{"MODULE", "TITLE", "SKILLS", "AFTER"}

@@ -2,9 +2,11 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/store/page"
 	"example.org/ringtrue/training"
 )
@@ -49,12 +51,21 @@ func (a *app) skillPage(id string, std standards, o printOptions) (page.Skill, e
 	if skill.Withdrawn {
 		return page.Skill{}, refuse("see: ringtrue skill list", "skill %s is withdrawn; nobody looks at it any more", skill.ID)
 	}
-	sheet := page.Skill{ID: skill.ID, Title: skill.Title, Module: m.ID, Edition: std.Curriculum.Edition, Misses: fmt.Sprint(std.Rules.MissesAllowed), House: std.House.Edition}
+	sheet := page.Skill{ID: skill.ID, Title: skill.Title, Module: m.ID, Edition: std.Curriculum.Edition, Misses: fmt.Sprint(std.Rules.MissesAllowed), House: std.House.Edition,
+		Look: skill.Look, Place: observerPlace(skill, std.House)}
 	for _, c := range skill.Criteria {
 		sheet.Criteria = append(sheet.Criteria, onForm(c))
 	}
 	sheet.Common, err = a.common(o)
 	return sheet, err
+}
+
+// observerPlace is the house figure for where an observer stands, "" for a look that does not name it or an edition without it.
+func observerPlace(s training.Skill, h house.House) string {
+	if !strings.Contains(s.Look, house.ObserverPlace) || !h.Has(house.ObserverPlace) {
+		return ""
+	}
+	return h.Value(house.ObserverPlace)
 }
 
 func onForm(c training.Criterion) page.Criterion {

@@ -43,7 +43,8 @@ const scriptPhrase = "three old saws under the pine"
 
 const (
 	met33   = "--met all --value elbow=125deg,quick-release=2s"
-	metGate = "1.3 2.1 3.3 4.2 5.3 5.4 11.1 12.1 12.2 --met all --value idle=0rpm,elbow=125deg,quick-release=2s,ignition=10m,4.2:start=5m,smoking=20m,5.4:signal=25m,press=30s,12.2:call=1min"
+	metGate = "1.3 2.1 3.1 3.3 4.2 5.1 5.3 5.4 7.1 9.2 9.4 11.1 12.1 12.2 --met all --value idle=0rpm,elbow=125deg,quick-release=2s,ignition=10m,heat=8m,4.2:start=5m," +
+		"5.4:signal=25m,distance=25m,tall=2,recognises=10,zone=2,press=30s,tourniquet=50s,12.2:call=1min,card=5s"
 )
 
 // crewLines: everybody oriented, all modules attended or credited, each gate skill met once, equipment issued, and an
@@ -59,7 +60,7 @@ func crewLines() []string {
 			fmt.Sprintf("2026-05-05T08:00 skill credit ben M%d --reason 'course in 2021, content compared' --doc 'certificate 88-12'", m))
 	}
 	for _, who := range []string{"ana", "ben"} {
-		for _, item := range []string{"helmet", "visor", "eyes", "ears", "gloves", "trousers", "boots", "high-vis", "first-dressing"} {
+		for _, item := range []string{"helmet", "visor", "eyes", "ears", "gloves", "trousers", "shins", "boots", "high-vis", "first-dressing", "tourniquet", "gauze"} {
 			lines = append(lines, "2026-05-05T09:00 ppe issue "+who+" "+item)
 		}
 		lines = append(lines, "2026-05-05T14:00 skill observe "+who+" --as luis --announced yes --block B7 "+metGate)
@@ -113,10 +114,15 @@ func bookFile(t *testing.T, book string) string {
 	return path
 }
 
+// scriptBook is the script command "book".
 func scriptBook(ts *testscript.TestScript, neg bool, args []string) {
 	part := strings.Join(args, " ")
+	if part == "starter-1" {
+		scriptOldBook(ts)
+		return
+	}
 	if neg || madeBooks[part] == nil {
-		ts.Fatalf("usage: book [seen|crew|key]")
+		ts.Fatalf("usage: book [seen|crew|key|starter-1]")
 	}
 	text, err := madeBooks[part]()
 	ts.Check(err)
@@ -124,6 +130,15 @@ func scriptBook(ts *testscript.TestScript, neg bool, args []string) {
 	lines := linesOf(part)
 	now, _, _ := strings.Cut(lines[len(lines)-1], " ")
 	ts.Setenv("NOW", now)
+}
+
+// scriptOldBook copies a book that the program made when it offered the first starter curriculum: Ana has met each gate skill of
+// then once, and all but the criterion rim of 1.1 three times; Ben is signed off for light brush, 8.3 and 11.3, and released unsupervised.
+func scriptOldBook(ts *testscript.TestScript) {
+	text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "books", "starter-1.db"))
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.Getenv("RINGTRUE_BOOK"), text, 0o600))
+	ts.Setenv("NOW", "2026-05-20T08:00")
 }
 
 // wordsOf splits a line at spaces outside quotes.

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,10 +18,10 @@ import (
 
 // scriptCells fills in a form as somebody at the screen would:
 //
-//	cells FILE [CELL=TEXT | CELL=~NUMBER | N:CELL=... | morning | cut=ROW]...
+//	cells FILE [CELL=TEXT | CELL=~NUMBER | N:CELL=... | morning | met=COLUMN | POINT=COLUMN=TEXT | cut=ROW]...
 //
-// CELL is on the first sheet, or on the Nth; "morning" answers a tailgate form as plainMorning does, "cut" leaves out a row and all
-// below it.
+// CELL is on the first sheet, or on the Nth; "morning" answers a tailgate form as plainMorning does, "met" marks every point of a form
+// for looks met in a column, measured ones within their range; POINT is one of them, as 7.1:sector; "cut" leaves out a row and all below it.
 func scriptCells(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 {
 		ts.Fatalf("usage: cells FILE CELL=VALUE...")
@@ -30,7 +31,12 @@ func scriptCells(ts *testscript.TestScript, neg bool, args []string) {
 	if changes[0] == "morning" {
 		changes = append(morningCells(ts, path), changes[1:]...)
 	}
-	for _, change := range changes {
+	for i := 0; i < len(changes); i++ {
+		if column, ok := strings.CutPrefix(changes[i], "met="); ok {
+			changes = slices.Insert(slices.Clone(changes), i+1, metCells(ts, path, column)...)
+			i++
+		}
+		change := pointCell(ts, path, changes[i])
 		cell, value, ok := strings.Cut(change, "=")
 		sheet, rest, numbered := strings.Cut(cell, ":")
 		if !numbered {
@@ -164,4 +170,50 @@ func morningCells(ts *testscript.TestScript, path string) (changes []string) {
 		ts.Fatalf("cells: only %s answers found a cell", strconv.Itoa(len(changes)))
 	}
 	return changes
+}
+
+// aPoint is a point of a form for looks as it stands in its first column.
+var aPoint = regexp.MustCompile(`^\d+\.\d+:[a-z-]+$`)
+
+// inRange takes the first number out of "in m: at least 20m".
+var inRange = regexp.MustCompile(`: (?:at least |at most )?([0-9.]+)`)
+
+// metCells are all points of a form for looks, met, by the cells of a column.
+func metCells(ts *testscript.TestScript, path, column string) (changes []string) {
+	for r, row := range lookRows(ts, path) {
+		if len(row) < lookAhead || !aPoint.MatchString(row[0]) {
+			continue
+		}
+		text := "met"
+		if m := inRange.FindStringSubmatch(row[2]); m != nil {
+			text = "~" + m[1]
+		}
+		changes = append(changes, fmt.Sprintf("%s%d=%s", column, r+1, text))
+	}
+	if len(changes) == 0 {
+		ts.Fatalf("cells: %s has no points", path)
+	}
+	return changes
+}
+
+// pointCell turns POINT=COLUMN=TEXT into CELL=TEXT.
+func pointCell(ts *testscript.TestScript, path, change string) string {
+	point, rest, _ := strings.Cut(change, "=")
+	if !aPoint.MatchString(point) {
+		return change
+	}
+	column, text, _ := strings.Cut(rest, "=")
+	for r, row := range lookRows(ts, path) {
+		if len(row) > 0 && row[0] == point {
+			return fmt.Sprintf("%s%d=%s", column, r+1, text)
+		}
+	}
+	ts.Fatalf("cells: %s has no point %s", path, point)
+	return ""
+}
+
+func lookRows(ts *testscript.TestScript, path string) [][]string {
+	sheets, err := workbook.Read(path, workbook.ForeignLimits())
+	ts.Check(err)
+	return sheets[0].Rows
 }

@@ -39,6 +39,7 @@ import (
 //	refused N ringtrue ARGS...   the same for a refusal: says nothing on standard output, an error and a next step on
 //	                             standard error, and leaves the book and every other file as they were
 //	entry NAME                   puts the number of the entry recorded last into $NAME
+//	root NAME                    puts the first sixteen digits of the root printed last, as a sheet shows them, into $NAME
 //	fields                       lists the fields of the JSON objects printed last with their types, for cmp to compare
 //	damage FILE WHAT             cut: the second half is missing; newer: a later version wrote it; bit: one letter of
 //	                             an entry is another one; tail: the last eighth is missing; derived: a table of rows
@@ -71,7 +72,7 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"book": scriptBook, "fill": scriptFill, "exits": scriptExits, "refused": scriptRefused, "entry": scriptEntry,
+			"book": scriptBook, "fill": scriptFill, "exits": scriptExits, "refused": scriptRefused, "entry": scriptEntry, "root": scriptRoot,
 			"fields": scriptFields, "edition": scriptEdition, "damage": scriptDamage, "hold": scriptHold, "cells": scriptCells,
 		},
 	})
@@ -195,6 +196,19 @@ func scriptEntry(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("entry: the last command names no entry")
 	}
 	ts.Setenv(args[0], m[1]+m[2])
+}
+
+var rootForm = regexp.MustCompile(`(?m)^root ([0-9a-f]{16})`)
+
+func scriptRoot(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: root NAME")
+	}
+	m := rootForm.FindStringSubmatch(ts.ReadFile("stdout"))
+	if m == nil {
+		ts.Fatalf("root: the last command prints no root")
+	}
+	ts.Setenv(args[0], m[1])
 }
 
 func scriptFields(ts *testscript.TestScript, neg bool, args []string) {

@@ -103,6 +103,9 @@ language; what a company wrote itself stands as it wrote it.`,
 			}
 			a.mark()
 			a.skillText(s)
+			if place := observerPlace(s, std.House); place != "" {
+				a.say("%s", a.said("page.observer-place", place, std.House.Edition))
+			}
 			need := std.Rules.For(s)
 			a.say("%s", a.said("show.sign-off-rests", fmt.Sprint(need.Looks), fmt.Sprint(need.Days), fmt.Sprint(need.Unannounced), std.House.Edition))
 			if std.Rules.Coverage {
@@ -121,6 +124,10 @@ func (a *app) skillText(s training.Skill) {
 	title, _ := a.voice().Translated(sheetwords.SkillID(s.ID), s.Title)
 	words := eachOf(traitsOf(s), func(trait string) string { return a.word("trait", trait) })
 	a.say("%s %s%s", s.ID, title, inBrackets(strings.Join(words, ", ")))
+	if s.Look != "" {
+		look, _ := a.voice().Render(s.Look)
+		a.say("  %s", a.said("show.look", look))
+	}
 	for _, c := range s.Criteria {
 		kind := ""
 		if c.Critical {

@@ -140,8 +140,8 @@ func (a *app) changeText(one changeEntry, people *people) {
 	}
 }
 
-func eachOf(list []string, to func(string) string) []string {
-	out := make([]string, len(list))
+func eachOf[A, B any](list []A, to func(A) B) []B {
+	out := make([]B, len(list))
 	for i := range list {
 		out[i] = to(list[i])
 	}

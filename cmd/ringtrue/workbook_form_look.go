@@ -139,6 +139,13 @@ func (d *formDraft) lookRow(id, text, how string, workers int, check workbook.Ch
 func (d *formDraft) lookSkill(s training.Skill, workers int) {
 	title := s.ID + " " + s.Title
 	d.add(workbook.FormCell{Text: title, Look: workbook.Caption, Across: lookAhead + workers})
+	if s.Look != "" {
+		how := s.Look
+		if place := observerPlace(s, d.std.House); place != "" {
+			how += " That is at least " + place + " from a turning blade, alone, behind and to the left."
+		}
+		d.add(workbook.FormCell{Text: how, Look: workbook.Point, Across: lookAhead + workers})
+	}
 	seen := workbook.Check{List: d.list("seen", []string{training.Met, training.Missed, training.NotSeen})}
 	for _, c := range s.Criteria {
 		text, look, how, check := c.Text, workbook.Point, "met, missed, not seen", seen

@@ -100,14 +100,17 @@ const (
 	KitReach         = "kit-reach"          // farthest from a first-aid kit
 	FirstAidWithin   = "first-aid-within"   // first aider on foot at the farthest worker
 	HelpRemote       = "help-remote"        // professional help later than this: kit and stretcher beside the work
-	FuelPause        = "fuel-pause"         // after running, before a tank is opened
 
 	// What one saw may cut, and where nobody works straight above another. An edition recorded before these came is judged by the
 	// figures of the starter edition, because without them the answer would be milder.
 	LargestStemSaw = "largest-stem-saw" // thickest stem of this saw, whoever holds it
 	OneAboveSlope  = "one-above-slope"  // ground from which one above another stops
 
-	ToldDays = "told-days" // a decision told by phone waits so long for the decider to enter it
+	ObserverPlace = "observer-place" // nearest that an observer stands to a turning blade
+	FuelPause     = "fuel-pause"     // between stopping the engine and opening the cap
+	BentStem      = "bent-stem"      // thickest bent stem that is cut
+	Sectors       = "sectors"        // of the blade, as on a clock
+	ToldDays      = "told-days"      // a decision told by phone waits so long for the decider to enter it
 
 	// How long entries about a person keep the name behind them from being erased; an edition recorded before these came
 	// lets nobody be forgotten.
@@ -128,9 +131,9 @@ var required = []string{
 var later = []string{
 	WindCaution, WindStop, ThunderWait, ChillCaution, ChillStop, HumidexCaution, HumidexStop, HeatIndexCaution, HeatIndexStop,
 	WorkRate, FireScheme, FireLadder, FireBreak, FireMonthsNorth, FireMonthsSouth, VibrationAction, VibrationLimit, VibrationAdds,
-	NoiseCriterion, LightMargin, CheckInWithin, CheckInGrace, CarrySpeed, Carriers, CarryWithin, KitReach, FirstAidWithin, HelpRemote, FuelPause,
+	NoiseCriterion, LightMargin, CheckInWithin, CheckInGrace, CarrySpeed, Carriers, CarryWithin, KitReach, FirstAidWithin, HelpRemote,
 	UpkeepDaily, UpkeepWeekly, FileRefuels, SetFilings, SetsInLife, NutChecks, SecondLook, FinderClears, KitWalk1,
 	KitWalk2, KitWalk3, KitDays, PlanBurn, PlanTank, PlanRatio, PlanReserve, PlanFiling, PlanArea, PlanStrip,
 	PlanBlades, RockBlade, PlanCan, CanMass, FuelReach, LearnDays, LearnLeast, PlanVibration, PlanNoise, WristBend,
-	BladeTilt, LargestStemSaw, OneAboveSlope, ToldDays, KeepTraining, KeepExposure, KeepEvent, KeepOther, Coverage,
+	BladeTilt, LargestStemSaw, OneAboveSlope, ObserverPlace, FuelPause, BentStem, Sectors, ToldDays, KeepTraining, KeepExposure, KeepEvent, KeepOther, Coverage,
 }

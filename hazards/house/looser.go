@@ -128,3 +128,20 @@ func way(n Number, old, now House) string {
 	}
 	return Other
 }
+
+// Keeping is the edition with the figures that a company has chosen itself: those of its edition now that are not as in its first
+// one. It returns their keys. All three must have come through Parse or Ready; none is changed.
+func (h House) Keeping(first, now House) (House, []string) {
+	out := h.copied()
+	var kept []string
+	for i, n := range out.Numbers {
+		own, has := now.find(n.Key)
+		if !has || own.Value == n.Value || own.Of != n.Of || own.Value == first.Value(n.Key) {
+			continue
+		}
+		out.Numbers[i].Value, out.Numbers[i].Source = own.Value, own.Source
+		out.si[n.Key] = now.SI(n.Key)
+		kept = append(kept, n.Key)
+	}
+	return out, kept
+}

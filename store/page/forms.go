@@ -39,6 +39,8 @@ func (b Blank) HTML(s *words.Speaker) ([]byte, error) {
 type Skill struct {
 	Common
 	ID, Title, Module, Edition string
+	Look                       string // where the observer stands and how it is staged, "" where the edition does not say
+	Place                      string // house figure of the observer's place, "" where the look does not need it
 	Criteria                   []Criterion
 	Misses                     string // how many points that are not critical may be missed
 	House                      string // edition of the house rules that says so

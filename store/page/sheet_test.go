@@ -104,6 +104,7 @@ func blankSheet(paper Paper) Blank {
 
 func skillForm(paper Paper) Skill {
 	return Skill{Common: common(paper), ID: "3.3", Title: "Handles the saw and uses the quick release", Module: "M3", Edition: "starter-1", Misses: "1", House: "starter-1",
+		Look: "Angle and release at the truck with the engine stopped; steering from the observer's place (house rule observer-place).", Place: "5m",
 		Criteria: []Criterion{{ID: "steers", Text: "Steers the saw with hips and legs"}, {ID: "elbow", Text: "Keeps the elbow at the working angle", Measured: true, Min: "120deg", Max: "130deg"},
 			{ID: "quick-release", Text: "Drops the saw on command", Critical: true, Measured: true, Max: "3s"}, {ID: "start", Text: "Walks away before the start", Measured: true, Min: "3m"}}}
 }

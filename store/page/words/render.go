@@ -8,7 +8,7 @@ import (
 )
 
 // Families of messages that are sentences or words of recorded answers and so can be recognised.
-var recognised = []string{"text.", "sheet.", "entry.", "level.", "rank.", "kind.", "question.", "check.", "standing.", "class.", "gear.", "thing.", "noun."}
+var recognised = []string{"text.", "sheet.", "entry.", "level.", "rank.", "kind.", "question.", "check.", "standing.", "class.", "gear.", "thing.", "noun.", "look."}
 
 // loose messages hold text entered by people, or names with initials, which may look like several sentences.
 var loose = []string{"text.emergency-", "text.looser-", "text.recorded", "text.not-read"}

@@ -97,7 +97,7 @@ func TestRender(t *testing.T) {
 		{Spanish, "No way to call for help. (not known yet, so it counts; luis finds out by 07:30)",
 			"No hay forma de pedir ayuda. (no se sabe todavía: cuenta como lo peor; luis lo averigua antes de las 07:30)", true},
 		{French, "No stop for the site found at 06:40 on the answers given. Not for: ana, ben. okafor decides. Ends when an answer changes, at 18:00, or on leaving B7.",
-			"Aucun motif d'arrêt du chantier trouvé à 06:40 d'après les réponses données. Pas pour\u00a0: ana, ben. okafor décide. Valable jusqu'à ce qu'une réponse change\u00a0; au plus tard à 18:00\u00a0; prend fin aussi en quittant B7.", true},
+			"Aucun motif d'arrêt du chantier trouvé à 06:40 d'après les réponses données. Pas pour\u00a0: ana, ben. okafor décide. Prend fin si une réponse change, à 18:00, ou en quittant B7.", true},
 		{French, "Hold at 06:40 on the answers given. No saw starts on B7. No way to call for help. No first aider today.",
 			"Arrêt à 06:40 d'après les réponses données. Aucune scie ne démarre sur B7. Aucun moyen d'appeler les secours. Pas de secouriste aujourd'hui.", true},
 		{Spanish, "planned unsupervised for thinning, may work in sight", "previsto sin supervisión para aclareo, puede trabajar a la vista", true},

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/store/page/words"
 )
 
