@@ -58,3 +58,11 @@ func (d *day) uncalled() []string {
 	lacks(tested.Is != Told || tested.Value > d.in.Sheet.At, "a test call that was answered today")
 	return out
 }
+
+// AloneWithSaw says who is alone on the block with a saw, where one person is.
+func (s Sheet) AloneWithSaw() (worker string, alone bool) {
+	if len(s.Crew) != 1 || !s.Crew[0].Saws() {
+		return "", false
+	}
+	return s.Crew[0].Worker, true
+}

@@ -96,6 +96,23 @@ func (j Jurisdiction) filled() Jurisdiction {
 		if j.Rules[i].Kept == nil {
 			j.Rules[i].Kept = []string{}
 		}
+		j.Rules[i].Demands = filledDemands(j.Rules[i].Demands)
 	}
 	return j
+}
+
+// filledDemands leaves out lists that are empty, as the entries do.
+func filledDemands(ds []Demand) []Demand {
+	for i := range ds {
+		if len(ds[i].Topics) == 0 {
+			ds[i].Topics = nil
+		}
+		if len(ds[i].Fields) == 0 {
+			ds[i].Fields = nil
+		}
+	}
+	if len(ds) == 0 {
+		return nil
+	}
+	return ds
 }

@@ -95,11 +95,21 @@ type Rule struct {
 	Ended       string   `json:"ended" yaml:"ended"` // first day no longer in force, YYYY-MM-DD, or ""
 	Note        string   `json:"note" yaml:"note"`
 	Kept        []string `json:"kept" yaml:"kept"` // records of a book that bear on the duty, of Records; none: a book cannot tell
+
+	Demands []Demand  `json:"demands,omitempty" yaml:"demands,omitempty"` // what those records must show; none: they are only counted
+	Adopted *Adoption `json:"adopted,omitempty" yaml:"-"`                 // set where the row is the company's own, not the program's
+}
+
+// Adoption says who put a row in place of what the program offered, and since when it counts.
+type Adoption struct {
+	By string `json:"by"` // person id
+	On string `json:"on"` // YYYY-MM-DD
 }
 
 // Records lists what Rule.Kept may name: was taught, earlier training accepted, taught in a language with
-// understanding tested, orientation, a look, a sign-off, a ticket, named for a duty, the morning check, an event.
-var Records = []string{"attendance", "credit", "understood", "orientation", "observation", "sign-off", "ticket", "appointment", "tailgate", "event"}
+// understanding tested, orientation, a look, a sign-off, a ticket, named for a duty, the morning check, an event, and anything of the
+// first, second and fourth together.
+var Records = []string{"attendance", "credit", "understood", "orientation", "observation", "sign-off", "ticket", "appointment", "tailgate", "event", "taught"}
 
 // TextRead reports whether the duty itself was read in its source, or on an official page that quotes or explains it.
 func (r Rule) TextRead() bool { return r.Read == Verified && !r.HeadingOnly }
