@@ -21,6 +21,7 @@ func (d *day) alone() {
 	}
 	f := limited{topic: TopicEmergency, id: "alone", effect: StopSite, means: NotYet, line: "one person alone with a saw",
 		other: "29 CFR 1910.266(d)(6)(iii); OHS Regulation of British Columbia 4.20.1-4.21, in a reproduced extract", ends: "somebody else is on the block, or the calls are arranged"}
+	f.other = firstOf(d.aloneDuties(), f.other)
 	for _, p := range d.in.Places {
 		if clause, forbids := aloneClauses[p]; forbids {
 			f.means, f.other, f.do, f.ends = Stopped, clause, "a second person within sight or hearing", "somebody else is on the block"

@@ -42,6 +42,7 @@ func (d *day) person(c CrewLine) {
 		d.stopPerson(c.Worker, Finding{Topic: TopicCrew, ID: "orientation", Means: NotYet, Do: "orient them first", Line: theirs + ": orientation is due"},
 			"orientation is due before work here: "+strings.Join(p.Orient, "; "))
 	}
+	d.unheard(c, p)
 	if known && c.Saws() {
 		d.release(c, p)
 	}
@@ -188,6 +189,8 @@ func (d *day) instead(c CrewLine) string {
 		return "no work on the block today"
 	case len(p.Lacks) > 0:
 		return "stays out of the zone until the equipment is here"
+	case len(p.Orient) > 0 || d.leavesOut(p):
+		return "no work here before the orientation"
 	case len(p.Restricted) > 0:
 		return "that skill only as instruction, in sight of one appointed person who is not sawing, nobody else in the zone"
 	case d.otherwise[c.Worker] != "":

@@ -34,7 +34,7 @@ func (a *app) heldRecords(asked training.Asked) (people []rules.Person, crew []r
 		if err != nil {
 			return nil, nil, err
 		}
-		p, err := a.dutiesPerson(w, topics, asked)
+		p, err := a.dutiesPerson(w.Worker, topics, asked)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -48,8 +48,15 @@ func (a *app) heldRecords(asked training.Asked) (people []rules.Person, crew []r
 }
 
 // dutiesPerson says whether somebody is new or young to the duties of a place. Whom init named came with the company.
-func (a *app) dutiesPerson(w onList, topics store.Topics, asked training.Asked) (rules.Person, error) {
-	p := rules.Person{ID: w.Worker, Young: isYoung(w.Young, asked)}
+func (a *app) dutiesPerson(worker string, topics store.Topics, asked training.Asked) (rules.Person, error) {
+	p := rules.Person{ID: worker}
+	var rec training.Worker
+	for _, f := range standing(topics[training.KindWorker], asked) {
+		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
+			return p, err
+		}
+	}
+	p.Young = isYoung(rec.YoungUntil, asked)
 	editions, err := a.adopted(asked, store.KindRules)
 	if err != nil {
 		return p, err
@@ -61,9 +68,39 @@ func (a *app) dutiesPerson(w onList, topics store.Topics, asked training.Asked) 
 	if err != nil {
 		return p, err
 	}
-	first, err := civil.Parse(w.From)
+	first, err := civil.Parse(rec.From)
 	p.New = err == nil && training.NewHere(first, since, asked.Day)
 	return p, nil
+}
+
+// heard lists the topics of all orientations of one person, as written.
+func (a *app) heard(topics store.Topics, asked training.Asked) ([]string, error) {
+	var list []string
+	for _, f := range standing(topics[training.KindOrientation], asked) {
+		var rec training.Orientation
+		if _, err := a.book.Entry(a.ctx, f.Entry, &rec); err != nil {
+			return nil, err
+		}
+		list = append(list, rec.Topics...)
+	}
+	return list, nil
+}
+
+// asNew fills in whether somebody is new or young here, and what their orientations covered.
+func (a *app) asNew(w *hazards.Worker, topics store.Topics, asked training.Asked) error {
+	p, err := a.dutiesPerson(w.ID, topics, asked)
+	if err != nil {
+		return err
+	}
+	w.New, w.Young = p.New, p.Young
+	w.Heard, err = a.heard(topics, asked)
+	return err
+}
+
+// dutiesHere are the duties of the book's place by the edition in force.
+func (a *app) dutiesHere(asked training.Asked) ([]rules.Duty, error) {
+	e, err := a.localRules(asked)
+	return e.Duties(a.opening.Jurisdiction), err
 }
 
 // dutiesSince is the day of the first edition of the local rules that asks anything of records here, civil.None where none does.

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training"
@@ -114,6 +115,11 @@ func (a *app) waitingPapers(w onList, topics store.Topics, std standards, asked 
 	if due != nil {
 		list = append(list, todo{Rank: rankToday, What: "orientation before work: " + strings.Join(due, "; "), Who: w.Worker, Next: "ringtrue worker orient " + w.Short})
 	}
+	left, err := a.leftOut(w, topics, asked)
+	if err != nil {
+		return nil, err
+	}
+	list = append(list, left...)
 	papers, err := a.planPapers(w.Worker, topics, asked)
 	if err != nil {
 		return nil, err
@@ -143,6 +149,20 @@ func (a *app) waitingPapers(w onList, topics store.Topics, std standards, asked 
 		list = append(list, more...)
 	}
 	return list, nil
+}
+
+// leftOut: what the place asks that new and young people hear before work, and their orientations left out.
+func (a *app) leftOut(w onList, topics store.Topics, asked training.Asked) ([]todo, error) {
+	worker := hazards.Worker{ID: w.Worker}
+	if err := a.asNew(&worker, topics, asked); err != nil {
+		return nil, err
+	}
+	duties, err := a.dutiesHere(asked)
+	lacks, cite := hazards.LeftOut(worker, duties)
+	if err != nil || lacks == nil {
+		return nil, err
+	}
+	return []todo{{Rank: rankToday, What: "orientation leaves out what " + cite + " asks before work: " + strings.Join(lacks, "; "), Who: w.Worker, Next: "ringtrue worker orient " + w.Short}}, nil
 }
 
 // endingSoon: tickets, appointments and equipment that run out within 30 days.
