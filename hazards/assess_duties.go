@@ -24,7 +24,7 @@ func (d *day) unheard(c CrewLine, p Worker) {
 	f := Finding{Topic: TopicCrew, ID: "orientation-topics", Means: NotYet, Do: "tell and show them what is missing, then: ringtrue worker orient",
 		Line:    theirs + ": orientation leaves out " + counted(len(lacks), "thing") + " that this place asks for",
 		Reasons: []string{duty.Cite + ", " + duty.Status + ": before work begins"}, Ends: "they were oriented in what is missing"}
-	d.stopPerson(c.Worker, f, fmt.Sprintf("%s, and orientation leaves out: %s (%s, %s)", who, strings.Join(eachWords(lacks), "; "), duty.Cite, duty.Status))
+	d.stopPerson(c.Worker, f, fmt.Sprintf("%s, and orientation leaves out: %s (%s)", who, strings.Join(eachWords(lacks), "; "), duty.Cite+", "+duty.Status))
 }
 
 func (d *day) leavesOut(p Worker) bool {
@@ -64,6 +64,12 @@ func LeftOut(p Worker, duties []rules.Duty) (lacks []string, cite string) {
 	d := day{in: Input{Duties: duties}}
 	ids, duty := d.leftOut(p)
 	return eachWords(ids), duty.Cite
+}
+
+// AskedBeforeWork lists, in words, all that the duties of a place ask new and young people to hear before work.
+func AskedBeforeWork(duties []rules.Duty) []string {
+	lacks, _ := LeftOut(Worker{New: true, Young: true}, duties)
+	return lacks
 }
 
 func eachWords(ids []string) []string {

@@ -135,8 +135,11 @@ func (d Demand) of(people []Person, crew []Held) []holder {
 // does not adds up, but each field must stand in every record that counts, and for calls in each morning.
 func (d Demand) missing(held []Held) (missing []Missing, entries []string) {
 	held = slices.DeleteFunc(slices.Clone(held), func(h Held) bool { return h.Ended })
-	if len(held) == 0 {
-		return append(d.lacks(Topic, d.Topics), Missing{Of: d.Of, Kind: Whole}), nil
+	switch {
+	case len(held) == 0 && len(d.Topics) > 0:
+		return d.lacks(Topic, d.Topics), nil
+	case len(held) == 0:
+		return []Missing{{Of: d.Of, Kind: Whole}}, nil
 	}
 	if d.Days > 0 && !slices.ContainsFunc(held, func(h Held) bool { return h.Age <= d.Days }) {
 		missing = append(missing, Missing{Of: d.Of, Kind: Old})

@@ -171,6 +171,14 @@ func TestCoversReadsWholeWords(t *testing.T) {
 	}
 }
 
+// The words for a topic are among those by which it is known, so that a record may be written in them.
+func TestTheWordsOfATopicStandForIt(t *testing.T) {
+	for _, c := range Covering {
+		require.Contains(t, Covers([]string{c.Words}), c.ID)
+		require.Contains(t, Covers([]string{c.ID}), c.ID)
+	}
+}
+
 // More records never hold less, and whoever is named as missing something is somebody whom the duty concerns.
 func TestMoreRecordsNeverHoldLess(t *testing.T) {
 	order := map[string]int{CannotTell: 0, NoneThere: 0, HoldsNone: 1, HoldsPart: 2, Holds: 3}
