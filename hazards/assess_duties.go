@@ -55,7 +55,7 @@ func (d *day) leftOut(p Worker) (lacks []string, first rules.Duty) {
 // restatement of it.
 func Stops(d rules.Duty) bool {
 	forThem := d.Whom == rules.NewOnes || d.Whom == rules.YoungOnes || d.Whom == rules.NewAndYoung
-	return forThem && d.Of == "orientation" && (d.Status == "read in the text" || d.Status == "read in a restatement")
+	return forThem && d.Of == "orientation" && d.Seen
 }
 
 // LeftOut is what a person's orientations leave out of what the place asks before work, in words, with the clause that asks first; nil

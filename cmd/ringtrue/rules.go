@@ -47,7 +47,7 @@ func rulesCmd(a *app, source rulesSource) *cobra.Command {
 		Long: `References to regulations and official guidance: clause, duty in our own words, where to read it, and whether
 its text was read. It is a list to read by, never an answer that anybody complies.`,
 	}
-	c.AddCommand(newRulesListCmd(a, source), newRulesShowCmd(a, source), newRulesGapsCmd(a, source), newRulesCoverCmd(a))
+	c.AddCommand(newRulesListCmd(a, source), newRulesShowCmd(a, source), newRulesGapsCmd(a, source), newRulesCoverCmd(a), newRulesAdoptCmd(a))
 	return c
 }
 
@@ -115,6 +115,7 @@ type rulesAnswer struct {
 	Rules        []ruleLine  `json:"rules"`
 	FireLadders  []string    `json:"fire_ladders"` // regions whose fire restrictions are in this program
 	Closing      string      `json:"closing"`
+	Reason       string      `json:"reason,omitempty"` // why the company adopted the edition, where a floor binds less
 }
 
 type rulePlace struct {
@@ -136,11 +137,13 @@ type ruleLine struct {
 	rules.Rule
 	TextRead bool   `json:"text_read"`
 	How      string `json:"how"`
+
+	AdoptedBy string `json:"adopted_by,omitempty"` // short id of who put the company's row in place
 }
 
 func newRulesAnswer(e rules.Edition) rulesAnswer {
 	return rulesAnswer{Format: "ringtrue/rules/1", Edition: e.Edition, Compiled: e.Compiled, Places: []rulePlace{},
-		Rules: []ruleLine{}, FireLadders: fire.Regions(), Closing: rules.Closing}
+		Rules: []ruleLine{}, FireLadders: fire.Regions(), Closing: rules.Closing, Reason: e.Reason}
 }
 
 // add takes up a place with those of its rules that are given.
@@ -148,7 +151,7 @@ func (r *rulesAnswer) add(j rules.Jurisdiction, found ...rules.Rule) {
 	r.Places = append(r.Places, rulePlace{j.Code, j.Aliases, j.Title, j.Parent, j.Authority, j.Note,
 		j.Thinning, j.ThinningWhy, append([]string{}, j.Sought...), j.SoughtOn})
 	for _, f := range found {
-		r.Rules = append(r.Rules, ruleLine{j.Code, f, f.TextRead(), f.How()})
+		r.Rules = append(r.Rules, ruleLine{Jurisdiction: j.Code, Rule: f, TextRead: f.TextRead(), How: f.How()})
 	}
 }
 

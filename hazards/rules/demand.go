@@ -169,6 +169,7 @@ type Duty struct {
 	Rule   string // id
 	Cite   string // instrument and clause
 	Status string // how far it was read, as Rule.Status
+	Seen   bool   // its words were read, in the text or in a restatement
 }
 
 // Duties lists the demands that a place and those whose rules follow make, its own first. What has ended asks nothing.
@@ -179,7 +180,7 @@ func (e Edition) Duties(codeOrAlias string) []Duty {
 			continue
 		}
 		for _, d := range r.Demands {
-			out = append(out, Duty{d, r.ID, strings.TrimSpace(r.Instrument + " " + r.Clause), r.Status()})
+			out = append(out, Duty{d, r.ID, strings.TrimSpace(r.Instrument + " " + r.Clause), r.Status(), r.Read != Memory && !r.HeadingOnly})
 		}
 	}
 	return out

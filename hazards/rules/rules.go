@@ -57,6 +57,7 @@ type Edition struct {
 	Edition       string         `json:"edition" yaml:"edition"`
 	Compiled      string         `json:"compiled" yaml:"compiled"`
 	Jurisdictions []Jurisdiction `json:"jurisdictions" yaml:"jurisdictions"`
+	Reason        string         `json:"reason,omitempty" yaml:"-"` // why a company adopted it, where a floor binds less than before
 }
 
 // Jurisdiction is a province, state, country or body with rules of its own. Code is what a user types; Parent is the
@@ -69,12 +70,13 @@ type Jurisdiction struct {
 	Parent    string   `json:"parent" yaml:"parent"`
 	Authority string   `json:"authority" yaml:"authority"`
 	Note      string   `json:"note" yaml:"note"` // what a reader must not assume about this place, or ""
-	Rules     []Rule   `json:"rules" yaml:"rules"`
 
 	Thinning    string   `json:"thinning" yaml:"thinning"`         // one of Coverages
 	ThinningWhy string   `json:"thinning_why" yaml:"thinning_why"` // what was read that says so
 	Sought      []string `json:"sought" yaml:"sought"`             // topics looked for in the texts to be had, and not found
 	SoughtOn    string   `json:"sought_on" yaml:"sought_on"`       // the day of that search, YYYY-MM-DD, or ""
+
+	Rules []Rule `json:"rules" yaml:"rules"` // last, so that a file of a place grows at its end
 }
 
 // Rule is one reference. ID is stable and begins with the code of its jurisdiction. Clause is "" where the instrument
