@@ -14,7 +14,7 @@ import (
 
 // The edition embedded in the program. Texts and pages were looked at until StarterCompiled, not later.
 const (
-	StarterEdition  = "starter-2"
+	StarterEdition  = "starter-3"
 	StarterCompiled = "2026-11-30"
 )
 
@@ -76,6 +76,7 @@ func readError(file string, err error) error {
 	}
 	var problems []error
 	for _, line := range wrong.Errors {
+		line, _, _ = strings.Cut(line, " in type ") // a name of this program's own
 		problems = append(problems, fmt.Errorf("read local rules: %s: %s", file, line))
 	}
 	return errors.Join(problems...)
