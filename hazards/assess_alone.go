@@ -6,9 +6,10 @@ import (
 	"example.org/ringtrue/hazards/units"
 )
 
-// aloneClauses holds, by the code of the place, what a clause that was read says against one person alone. Elsewhere one alone needs a
+// aloneClauses holds, by the code of the place, what a clause, or the authority's own guide, that was read says against one person alone. Elsewhere one alone needs a
 // contact outside (OHS Regulation of British Columbia 4.20.1-4.21, in a reproduced extract; the same everywhere is company choice).
 var aloneClauses = map[string]string{
+	"nb":    "working alone topic of the New Brunswick agency's guide, read: nobody alone with a chain saw, a brush saw or a clearing saw",
 	"us":    "29 CFR 1910.266(d)(6)(iii), read: every worker within sight or hearing of another",
 	"us-wa": "WAC 296-54-513(4)-(5), read: teams of at least two",
 }

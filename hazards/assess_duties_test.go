@@ -94,7 +94,7 @@ func idOf(words string) string {
 
 // One alone: the place's own clause stands with the finding, what is missing is named, and with all of it the work goes on under a control.
 func TestOneAloneIsHeldAgainstTheClauseOfThePlace(t *testing.T) {
-	for place, clause := range map[string]string{"bc": "4.20.1-4.21 (read in a restatement)", "qc": "s. 322", "fi": "s. 4", "nb": "ss. 2-5"} {
+	for place, clause := range map[string]string{"bc": "4.20.1-4.21 (read in a restatement)", "qc": "s. 322", "fi": "s. 4"} {
 		in := cleanMorning(t)
 		in.alone()
 		in.Places, in.Duties = []string{place}, dutiesOf(t, place)

@@ -107,7 +107,8 @@ func TestFieldsOfARecordAreLookedAt(t *testing.T) {
 			require.Equal(t, []Missing{{Of: c.held.Of, Kind: Field, What: f}}, missing, id)
 		}
 	}
-	require.Equal(t, []string{EndOfShift}, ruleOf(t, "bc-ohsr-4.20.1-4.21").Demands[1].Fields)
+	require.Equal(t, []string{ByWhom, When}, ruleOf(t, "bc-ohsr-4.20.1-4.21").Demands[1].Fields, "results are recorded")
+	require.Equal(t, []string{EndOfShift}, ruleOf(t, "bc-ohsr-4.21-end").Demands[0].Fields)
 }
 
 func TestNobodyItConcerns(t *testing.T) {
