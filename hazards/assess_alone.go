@@ -3,6 +3,7 @@ package hazards
 import (
 	"strings"
 
+	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/hazards/units"
 )
 
@@ -67,4 +68,24 @@ func (s Sheet) AloneWithSaw() (worker string, alone bool) {
 		return "", false
 	}
 	return s.Crew[0].Worker, true
+}
+
+// AloneWords says of somebody alone with a saw how calls were arranged, what of it is missing, and which clauses of the place ask for it.
+func AloneWords(s Sheet, duties []rules.Duty) string {
+	told := func(id string) string {
+		if a := s.Said(id); a.Is == Told {
+			return a.Value
+		}
+		return ""
+	}
+	every, whom := told(CheckIn), told(Outside)
+	words := "alone with a saw, calls every " + every + " to " + whom + " and when work ends"
+	if every == "" || whom == "" || told(MissedPlan) == "" {
+		words = "alone with a saw, and calls are not arranged: how often, to whom, and what happens at a missed one"
+	}
+	d := day{in: Input{Duties: duties}}
+	if cites := d.aloneDuties(); cites != "" {
+		words += " (" + cites + ")"
+	}
+	return words
 }

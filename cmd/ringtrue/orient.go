@@ -160,10 +160,6 @@ func (a *app) leftOutNotes(workers []string, o orientOptions, d deed) ([]string,
 		return nil, nil
 	}
 	asked := a.knownNow(d.day)
-	duties, err := a.dutiesHere(asked)
-	if err != nil {
-		return nil, err
-	}
 	var notes []string
 	for _, name := range workers {
 		who, err := a.person(name)
@@ -174,11 +170,11 @@ func (a *app) leftOutNotes(workers []string, o orientOptions, d deed) ([]string,
 		if err != nil {
 			return nil, err
 		}
-		w := hazards.Worker{ID: who.ID}
-		if err := a.asNew(&w, topics, asked); err != nil {
+		lacks, cite, err := a.leavesOut(who.ID, topics, asked)
+		if err != nil {
 			return nil, err
 		}
-		if lacks, cite := hazards.LeftOut(w, duties); lacks != nil {
+		if lacks != nil {
 			notes = append(notes, fmt.Sprintf("%s stops until also told, by %s: %s", who.Handle, cite, strings.Join(lacks, "; ")))
 		}
 	}

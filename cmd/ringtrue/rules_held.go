@@ -97,6 +97,20 @@ func (a *app) asNew(w *hazards.Worker, topics store.Topics, asked training.Asked
 	return err
 }
 
+// leavesOut is what the place asks that somebody new or young hears before work and their orientations leave out, with the clause.
+func (a *app) leavesOut(worker string, topics store.Topics, asked training.Asked) (lacks []string, cite string, err error) {
+	w := hazards.Worker{ID: worker}
+	if err := a.asNew(&w, topics, asked); err != nil {
+		return nil, "", err
+	}
+	duties, err := a.dutiesHere(asked)
+	if err != nil {
+		return nil, "", err
+	}
+	lacks, cite = hazards.LeftOut(w, duties)
+	return lacks, cite, nil
+}
+
 // dutiesHere are the duties of the book's place by the edition in force.
 func (a *app) dutiesHere(asked training.Asked) ([]rules.Duty, error) {
 	e, err := a.localRules(asked)

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/training"
@@ -153,12 +152,7 @@ func (a *app) waitingPapers(w onList, topics store.Topics, std standards, asked 
 
 // leftOut: what the place asks that new and young people hear before work, and their orientations left out.
 func (a *app) leftOut(w onList, topics store.Topics, asked training.Asked) ([]todo, error) {
-	worker := hazards.Worker{ID: w.Worker}
-	if err := a.asNew(&worker, topics, asked); err != nil {
-		return nil, err
-	}
-	duties, err := a.dutiesHere(asked)
-	lacks, cite := hazards.LeftOut(worker, duties)
+	lacks, cite, err := a.leavesOut(w.Worker, topics, asked)
 	if err != nil || lacks == nil {
 		return nil, err
 	}
