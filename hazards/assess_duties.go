@@ -27,6 +27,15 @@ func (d *day) unheard(c CrewLine, p Worker) {
 	d.stopPerson(c.Worker, f, fmt.Sprintf("%s, and orientation leaves out: %s (%s)", who, strings.Join(eachWords(lacks), "; "), duty.Cite+", "+duty.Status))
 }
 
+// asksFor says what the place asks that an orientation which is due covers, nil where it asks nothing of this person.
+func (d *day) asksFor(p Worker) []string {
+	lacks, duty := d.leftOut(p)
+	if len(lacks) == 0 {
+		return nil
+	}
+	return []string{duty.Cite + ", " + duty.Status + ", asks for: " + strings.Join(eachWords(lacks), "; ")}
+}
+
 func (d *day) leavesOut(p Worker) bool {
 	lacks, _ := d.leftOut(p)
 	return len(lacks) > 0

@@ -113,3 +113,15 @@ func TestOneAloneIsHeldAgainstTheClauseOfThePlace(t *testing.T) {
 		require.Contains(t, f.What, "how often the calls are", place)
 	}
 }
+
+// Where orientation is due anyway there is one line about it, with what the place asks among its reasons.
+func TestOrientationThatIsDueIsOneFinding(t *testing.T) {
+	in := withHeard(t, "bc", true, false)
+	in.People[len(in.People)-1].Orient = []string{"no orientation yet"}
+	a := Assess(in)
+	require.Empty(t, findings(a, "orientation-topics"))
+	f := oneFinding(t, a, "orientation")
+	require.Contains(t, f.Reasons[0], "3.23(2)(a)-(j), read in a restatement, asks for: the supervisor and how to reach them; ")
+	in.Duties = nil
+	require.Empty(t, oneFinding(t, Assess(in), "orientation").Reasons)
+}

@@ -39,10 +39,11 @@ func (d *day) person(c CrewLine) {
 		d.stopPerson(c.Worker, Finding{Topic: TopicPPE, ID: "ppe", Means: NotYet, Do: "issue it and look at it, or no saw"}, "protective equipment missing or overdue: "+strings.Join(p.Lacks, ", "))
 	}
 	if len(p.Orient) > 0 {
-		d.stopPerson(c.Worker, Finding{Topic: TopicCrew, ID: "orientation", Means: NotYet, Do: "orient them first", Line: theirs + ": orientation is due"},
+		d.stopPerson(c.Worker, Finding{Topic: TopicCrew, ID: "orientation", Means: NotYet, Do: "orient them first", Line: theirs + ": orientation is due", Reasons: d.asksFor(p)},
 			"orientation is due before work here: "+strings.Join(p.Orient, "; "))
+	} else {
+		d.unheard(c, p)
 	}
-	d.unheard(c, p)
 	if known && c.Saws() {
 		d.release(c, p)
 	}
