@@ -17,14 +17,14 @@ func (d *day) unheard(c CrewLine, p Worker) {
 	if len(lacks) == 0 {
 		return
 	}
-	who := "new here"
+	why := "new here, and orientation leaves out: "
 	if p.Young {
-		who = "a young worker"
+		why = "a young worker, and orientation leaves out: "
 	}
 	f := Finding{Topic: TopicCrew, ID: "orientation-topics", Means: NotYet, Do: "tell and show them what is missing, then: ringtrue worker orient",
 		Line:    theirs + ": orientation leaves out " + counted(len(lacks), "thing") + " that this place asks for",
 		Reasons: []string{duty.Cite + ", " + duty.Status + ": before work begins"}, Ends: "they were oriented in what is missing"}
-	d.stopPerson(c.Worker, f, fmt.Sprintf("%s, and orientation leaves out: %s (%s)", who, strings.Join(eachWords(lacks), "; "), duty.Cite+", "+duty.Status))
+	d.stopPerson(c.Worker, f, why+strings.Join(eachWords(lacks), "; ")+" ("+duty.Cite+", "+duty.Status+")")
 }
 
 // asksFor says what the place asks that an orientation which is due covers, nil where it asks nothing of this person.
