@@ -115,7 +115,7 @@ type rulesAnswer struct {
 	Rules        []ruleLine  `json:"rules"`
 	FireLadders  []string    `json:"fire_ladders"` // regions whose fire restrictions are in this program
 	Closing      string      `json:"closing"`
-	Reason       string      `json:"reason,omitempty"` // why the company adopted the edition, where a floor binds less
+	Reason       string      `json:"reason,omitempty"` // why the company adopted the edition, where something binds less
 }
 
 type rulePlace struct {

@@ -56,7 +56,7 @@ EXIT STATUS
 	f.StringVar(&o.write, "write", "", "write the place as the book has it into this new file, to correct it")
 	f.StringVar(&o.place, "place", "", "the place (default: the one that the file names, or the book's)")
 	f.StringVar(&o.edition, "edition", "", "name of the new edition (default: from the old name, the place and the day)")
-	f.StringVar(&o.reason, "reason", "", "why; needed where a number binds less than before")
+	f.StringVar(&o.reason, "reason", "", "why; needed where something binds or asks less than before")
 	f.StringVar(&o.at, "at", "", "since when it holds")
 	return c
 }
@@ -187,7 +187,7 @@ func bindsLess(reason string, looser []string) error {
 	if len(looser) == 0 || strings.TrimSpace(reason) != "" {
 		return nil
 	}
-	return refuse("add --reason; it stands in the record of the edition", "floors bind less without a reason: %s", strings.Join(looser, "; "))
+	return refuse("add --reason; it stands in the record of the edition", "the rules bind less without a reason: %s", strings.Join(looser, "; "))
 }
 
 // nextRules names the new edition after the old one, the place and the day; a second one of that day gets a number.
@@ -215,7 +215,7 @@ func ruleChanges(changes []rules.Change, looser []string) []string {
 		}
 	}
 	if len(looser) > 0 {
-		notes = append(notes, "binds less: "+strings.Join(looser, "; ")+"; house rules keep to the old floor until they are adopted anew")
+		notes = append(notes, "binds less: "+strings.Join(looser, "; ")+"; house rules keep to old floors until they are adopted anew")
 	}
 	return notes
 }

@@ -22,7 +22,7 @@ func (a *app) printRules(answer rulesAnswer, text func(rulesAnswer)) error {
 	text(answer)
 	a.remark("local rules, edition %s, texts looked at up to %s", answer.Edition, answer.Compiled)
 	if answer.Reason != "" {
-		a.remark("floors bind less in this edition than in the one before: %s", answer.Reason)
+		a.remark("something binds less in this edition than in the one before: %s", answer.Reason)
 	}
 	a.remark("%s", answer.Closing)
 	return nil

@@ -82,7 +82,8 @@ func floorChanges(old, now Jurisdiction) []Change {
 	return changes
 }
 
-// Loosened says which numbers of a place bind less in a later edition than before: those gone, and those that allow more.
+// Loosened says what of a place binds less in a later edition than before: numbers that are gone or allow more, and demands on records
+// that are gone or ask for less.
 func Loosened(before, after Edition, place string) []string {
 	var out []string
 	seen := map[string]bool{}
@@ -102,7 +103,27 @@ func Loosened(before, after Edition, place string) []string {
 			out = append(out, fmt.Sprintf("%s: %s, was %s", f.Key, now.Value, was.Value))
 		}
 	}
+	return append(out, asksLess(before.Duties(place), after.Duties(place))...)
+}
+
+// asksLess names the rules whose demands are gone or ask for less.
+func asksLess(before, after []Duty) []string {
+	var out []string
+	for _, was := range before {
+		kept := slices.ContainsFunc(after, func(now Duty) bool {
+			return now.Rule == was.Rule && now.Of == was.Of && now.Whom == was.Whom && (was.Days == 0 || now.Days != 0 && now.Days <= was.Days) &&
+				among(was.Topics, now.Topics) && among(was.Fields, now.Fields) && (now.Seen || !was.Seen)
+		})
+		if says := was.Rule + ": asks less of " + was.Of + "s"; !kept && !slices.Contains(out, says) {
+			out = append(out, says)
+		}
+	}
 	return out
+}
+
+// among reports whether all of some words stand in others.
+func among(some, all []string) bool {
+	return !slices.ContainsFunc(some, func(w string) bool { return !slices.Contains(all, w) })
 }
 
 // LintPlace checks one place of an edition as Lint does, and passes over what others have.

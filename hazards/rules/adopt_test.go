@@ -61,6 +61,37 @@ func TestANumberThatBindsLessIsTold(t *testing.T) {
 	require.Equal(t, []string{"stand-off: no longer bound, was 12m"}, Loosened(old, now, "low"))
 }
 
+// Nobody takes a demand that stops people out of the list unseen.
+func TestADemandThatAsksLessIsTold(t *testing.T) {
+	for name, c := range map[string]struct {
+		change func(*Rule)
+		less   bool
+	}{
+		"same": {func(*Rule) {}, false}, "more topics": {func(r *Rule) {
+			r.Demands = []Demand{{Of: "orientation", Whom: NewOnes, Topics: []string{"hazards", "rules", "ppe"}, Days: 30}}
+		}, false},
+		"gone": {func(r *Rule) { r.Demands = nil }, true},
+		"fewer topics": {func(r *Rule) {
+			r.Demands = []Demand{{Of: "orientation", Whom: NewOnes, Topics: []string{"hazards"}, Days: 31}}
+		}, true},
+		"older": {func(r *Rule) {
+			r.Demands = []Demand{{Of: "orientation", Whom: NewOnes, Topics: []string{"hazards", "rules"}, Days: 32}}
+		}, true},
+		"of others": {func(r *Rule) {
+			r.Demands = []Demand{{Of: "orientation", Whom: YoungOnes, Topics: []string{"hazards", "rules"}, Days: 31}}
+		}, true},
+		"ended":      {func(r *Rule) { r.Ended = "2026-02-01" }, true},
+		"remembered": {func(r *Rule) { r.Read, r.ReadOn = Memory, "" }, true},
+	} {
+		old := invented()
+		old.Jurisdictions[1].Rules[0].Demands = []Demand{{Of: "orientation", Whom: NewOnes, Topics: []string{"hazards", "rules"}, Days: 31}}
+		j := copied(old).Jurisdictions[1]
+		c.change(&j.Rules[0])
+		now, _ := old.With(j, "t-2", byOkafor)
+		require.Equal(t, c.less, len(Loosened(old, now, "low")) > 0, name)
+	}
+}
+
 // What is wrong with other places does not stand in the way of one; an id of theirs does.
 func TestLintPlaceLooksAtOnePlace(t *testing.T) {
 	e := invented()

@@ -57,7 +57,7 @@ type Edition struct {
 	Edition       string         `json:"edition" yaml:"edition"`
 	Compiled      string         `json:"compiled" yaml:"compiled"`
 	Jurisdictions []Jurisdiction `json:"jurisdictions" yaml:"jurisdictions"`
-	Reason        string         `json:"reason,omitempty" yaml:"-"` // why a company adopted it, where a floor binds less than before
+	Reason        string         `json:"reason,omitempty" yaml:"-"` // why a company adopted it, where something binds less than before
 }
 
 // Jurisdiction is a province, state, country or body with rules of its own. Code is what a user types; Parent is the
