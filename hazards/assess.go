@@ -35,6 +35,7 @@ import (
 	"time"
 
 	"example.org/ringtrue/hazards/house"
+	"example.org/ringtrue/hazards/rules"
 	"example.org/ringtrue/hazards/units"
 	"example.org/ringtrue/training"
 )
@@ -55,6 +56,9 @@ type Worker struct {
 	MissedLook  bool                           // a point missed in the last look at cutting or kickback
 	Unknown     bool                           // not on the crew list; counts as not held
 	Wears       Worn                           // hearing protection that the book holds; asked for at the end of a day
+	New         bool                           // new to the place, as its duties mean it (training.NewHere)
+	Young       bool                           // counts as young under the rules of the place
+	Heard       []string                       // topics of all their orientations, as written
 }
 
 // KnownSaw is what the book knows about a saw.
@@ -84,6 +88,7 @@ type Input struct {
 	KnownSaws []KnownSaw          // empty where the book keeps no saws
 	House     house.House         // the edition in force
 	Rules     map[string][]string // local rules to read, by topic
+	Duties    []rules.Duty        // what the rules of the place ask records to show; none in editions from before
 	Devices   []Device
 	Now       time.Time       // when the sheet is entered, in the book's zone
 	Absent    []string        // ids of people whom the sheet names but who are not on its crew

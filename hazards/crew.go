@@ -39,8 +39,10 @@ func (d *day) person(c CrewLine) {
 		d.stopPerson(c.Worker, Finding{Topic: TopicPPE, ID: "ppe", Means: NotYet, Do: "issue it and look at it, or no saw"}, "protective equipment missing or overdue: "+strings.Join(p.Lacks, ", "))
 	}
 	if len(p.Orient) > 0 {
-		d.stopPerson(c.Worker, Finding{Topic: TopicCrew, ID: "orientation", Means: NotYet, Do: "orient them first", Line: theirs + ": orientation is due"},
+		d.stopPerson(c.Worker, Finding{Topic: TopicCrew, ID: "orientation", Means: NotYet, Do: "orient them first", Line: theirs + ": orientation is due", Reasons: d.asksFor(p)},
 			"orientation is due before work here: "+strings.Join(p.Orient, "; "))
+	} else {
+		d.unheard(c, p)
 	}
 	if known && c.Saws() {
 		d.release(c, p)
@@ -188,6 +190,8 @@ func (d *day) instead(c CrewLine) string {
 		return "no work on the block today"
 	case len(p.Lacks) > 0:
 		return "stays out of the zone until the equipment is here"
+	case len(p.Orient) > 0 || d.leavesOut(p):
+		return "no work here before the orientation"
 	case len(p.Restricted) > 0:
 		return "that skill only as instruction, in sight of one appointed person who is not sawing, nobody else in the zone"
 	case d.otherwise[c.Worker] != "":

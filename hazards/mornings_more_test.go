@@ -77,6 +77,7 @@ var dangerous = []morning{
 	{"dangerous: far walk, and who comes to carry is on the card", both(farWalk, func(in *Input) { in.Block.Carry = "the road crew" }), Hold, NotYet, WalkOut + " first-aid", nil},
 	{"dangerous: walk-out not known, short on the card", saying(WalkOut, "don't know yet - boss by 07:30"), Hold, NotYet, WalkOut + " first-aid", nil},
 	{"dangerous: alone, the contact was never tested", both(both((*Input).alone, (*Input).callsOutside), saying(OutsideTested, "no")), Hold, NotYet, "alone emergency", nil},
+	{"dangerous: alone where the authority's guide names the clearing saw", both(both((*Input).alone, (*Input).callsOutside), func(in *Input) { in.Places = []string{"nb", "ca"} }), Hold, Stopped, "alone emergency", nil},
 	{"dangerous: alone, no interval", both(both((*Input).alone, (*Input).callsOutside), saying(CheckIn, "no")), Hold, NotYet, "alone emergency", nil},
 	{"dangerous: alone, nobody knows what happens at a missed call", both(both((*Input).alone, (*Input).callsOutside), saying(MissedPlan, "don't know yet - hand1 by 07:30")), Hold, NotYet, "alone emergency", nil},
 	{"dangerous: extreme at 13:30", both(extreme, func(in *Input) { in.at(july("13:30")) }), Hold, Stopped, FireClass + " fire", nil},

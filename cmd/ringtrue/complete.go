@@ -17,11 +17,13 @@ import (
 var offers = map[string]func(*app) ([]string, error){
 	"WORKER": (*app).offerWorkers, "SKILL": (*app).offerSkills, "SKILL-OR-GROUP": (*app).offerSkillsAndGroups, "MODULE": (*app).offerModules,
 	"GROUP": (*app).offerGroups, "ITEM": (*app).offerItems, "SAW": (*app).offerSaws, "BLOCK": (*app).offerBlocks,
+	"PLACE": (*app).offerPlaces,
 }
 
 // flagOffers names the word that each flag takes; values of other flags are not offered.
 var flagOffers = map[string]string{
 	"as": "WORKER", "worker": "WORKER", "owner": "WORKER", "told-by": "WORKER", "with": "WORKER",
+	"place": "PLACE", "jurisdiction": "PLACE",
 	"block": "BLOCK", "saw": "SAW", "lacks": "GROUP", "group": "GROUP", "module": "MODULE", "skill": "SKILL", "skills": "SKILL",
 }
 
@@ -175,4 +177,14 @@ func (a *app) offerBlocks() ([]string, error) {
 		out = append(out, b.ID+"\t"+b.Name)
 	}
 	return out, err
+}
+
+// offerPlaces are the provinces, states and countries of the local rules in force.
+func (a *app) offerPlaces() ([]string, error) {
+	e, _, err := a.bookRules()
+	var list []string
+	for _, j := range e.Jurisdictions {
+		list = append(list, j.Code+"\t"+j.Title)
+	}
+	return list, err
 }

@@ -85,7 +85,7 @@ func (w *world) prepareCrew(c *demoCrew, year int, day time.Time) error {
 	if err := w.acting("", w.at(day, "11:10")); err != nil {
 		return err
 	}
-	if _, err := w.orient(orientOptions{workers: []string{c.supervisor}, block: c.block, topics: "hazards, wires, meeting point, radio call", lang: "en", test: "walked the block together"}); err != nil {
+	if _, err := w.orient(orientOptions{workers: []string{c.supervisor}, block: c.block, topics: demoTopics, lang: "en", test: "walked the block together"}); err != nil {
 		return err
 	}
 	for i, m := range c.members {
@@ -96,13 +96,16 @@ func (w *world) prepareCrew(c *demoCrew, year int, day time.Time) error {
 	return w.equipSaws(c, day)
 }
 
+// demoTopics is what everybody of the demo heard before first work.
+const demoTopics = "supervisor, rights and refusal, rules, hazards, wires, working alone, violence, protective equipment, first aid, emergency, meeting point, radio call, the task"
+
 // prepareMember teaches recruits, accepts the earlier training of experienced hands, and issues equipment.
 func (w *world) prepareMember(c *demoCrew, m *demoMember, i int, day time.Time) error {
 	m.passes = map[string]int{}
 	if err := w.acting(c.supervisor, w.at(day, "12:30")); err != nil {
 		return err
 	}
-	if _, err := w.orient(orientOptions{workers: []string{m.short}, block: c.block, topics: "supervisor, hazards, wires, meeting point, radio call", lang: "en", test: "showed the meeting point and made the radio call"}); err != nil {
+	if _, err := w.orient(orientOptions{workers: []string{m.short}, block: c.block, topics: demoTopics, lang: "en", test: "showed the meeting point and made the radio call"}); err != nil {
 		return err
 	}
 	fresh := len(m.signed) == 0 && m.release == 0

@@ -141,7 +141,9 @@ func whoMayTopic() *cobra.Command {
   clear a saw                  the owner, or named to clear; not who found the defect, unless a house rule allows it
   name people, end that,       the owner, or named to sign; nobody but the owner names themselves
     say who has left
-  adopt an edition, forget     the owner, or named to sign
+  adopt an edition of the      the owner, or named to sign
+    curriculum, house rules or
+    local rules; forget
 
 Crossing out (ringtrue book strike):
 

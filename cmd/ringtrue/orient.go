@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringtrue/hazards"
 	"example.org/ringtrue/hazards/house"
 	"example.org/ringtrue/store"
 	"example.org/ringtrue/store/ledger"
@@ -47,12 +48,16 @@ more, because hazards have changed.`,
 			if o.again != "" {
 				what = strings.Join(named, ", ") + " new again: " + o.again
 			}
-			return a.recorded(d, what)
+			notes, err := a.leftOutNotes(args, o, d)
+			if err != nil {
+				return err
+			}
+			return a.recorded(d, what, notes...)
 		},
 	}
 	f := c.Flags()
 	f.StringVar(&o.block, "block", "", "block on which it was (required)")
-	f.StringVar(&o.topics, "topics", "", "what was covered, with commas between (required)")
+	f.StringVar(&o.topics, "topics", "", "what was covered, with commas between; all = what the rules of the place name (required)")
 	f.StringVar(&o.lang, "language", "", "language used (required)")
 	f.StringVar(&o.test, "understood", "", "how understanding was tested (required)")
 	f.StringVar(&o.again, "again", "", "orientation is due again: why")
@@ -64,7 +69,7 @@ more, because hazards have changed.`,
 func (a *app) orient(o orientOptions) (deed, error) {
 	var p problems
 	d := a.deed(&p, o.at)
-	kind, data, err := a.orientData(o)
+	kind, data, err := a.orientData(o, d.day)
 	p.add(err)
 	if kind == training.KindOrientation {
 		a.mustBeNamed(&p, d, training.DutyTeach)
@@ -110,7 +115,7 @@ func (a *app) onOwnWord(worker string, d deed) (bool, error) {
 	return false, nil
 }
 
-func (a *app) orientData(o orientOptions) (kind string, data any, err error) {
+func (a *app) orientData(o orientOptions, day civil.Day) (kind string, data any, err error) {
 	if o.again != "" {
 		return training.KindNewAgain, training.NewAgain{Reason: o.again}, nil
 	}
@@ -123,7 +128,57 @@ func (a *app) orientData(o orientOptions) (kind string, data any, err error) {
 	p.add(a.knownBlock(o.block))
 	card, _, err := a.card(o.block, a.knownNow(0))
 	p.add(err)
-	return training.KindOrientation, training.Orientation{Block: o.block, Kind: card.Kind, Topics: words(o.topics), Language: o.lang, Understood: o.test}, p.err()
+	topics, err := a.topicsMeant(o.topics, day)
+	p.add(err)
+	return training.KindOrientation, training.Orientation{Block: o.block, Kind: card.Kind, Topics: topics, Language: o.lang, Understood: o.test}, p.err()
+}
+
+// topicsMeant are topics as typed, with what the rules of the place name in place of the word all.
+func (a *app) topicsMeant(typed string, day civil.Day) ([]string, error) {
+	var out []string
+	for _, w := range words(typed) {
+		if !strings.EqualFold(w, "all") {
+			out = append(out, w)
+			continue
+		}
+		duties, err := a.dutiesHere(a.knownNow(day))
+		if err != nil {
+			return nil, err
+		}
+		named := hazards.AskedBeforeWork(duties)
+		if len(named) == 0 {
+			return nil, refuse("write what was covered", "--topics all: the rules of this place, as far as they were read, name no topics")
+		}
+		out = append(out, named...)
+	}
+	return out, nil
+}
+
+// leftOutNotes says of each worker just oriented what the place asks and nobody has told them.
+func (a *app) leftOutNotes(workers []string, o orientOptions, d deed) ([]string, error) {
+	if o.again != "" {
+		return nil, nil
+	}
+	asked := a.knownNow(d.day)
+	var notes []string
+	for _, name := range workers {
+		who, err := a.person(name)
+		if err != nil {
+			return nil, err
+		}
+		topics, err := a.book.Facts(a.ctx, asked, who.ID)
+		if err != nil {
+			return nil, err
+		}
+		lacks, cite, err := a.leavesOut(who.ID, topics, asked)
+		if err != nil {
+			return nil, err
+		}
+		if lacks != nil {
+			notes = append(notes, fmt.Sprintf("%s stops until also told, by %s: %s", who.Handle, cite, strings.Join(lacks, "; ")))
+		}
+	}
+	return notes, nil
 }
 
 // orientationDue says why a worker needs orientation before working on a kind of ground, nil if not.

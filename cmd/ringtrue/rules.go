@@ -47,27 +47,31 @@ func rulesCmd(a *app, source rulesSource) *cobra.Command {
 		Long: `References to regulations and official guidance: clause, duty in our own words, where to read it, and whether
 its text was read. It is a list to read by, never an answer that anybody complies.`,
 	}
-	c.AddCommand(newRulesListCmd(a, source), newRulesShowCmd(a, source), newRulesGapsCmd(a, source), newRulesCoverCmd(a))
+	c.AddCommand(newRulesListCmd(a, source), newRulesShowCmd(a, source), newRulesGapsCmd(a, source), newRulesCoverCmd(a), newRulesAdoptCmd(a))
 	return c
 }
 
 func newRulesListCmd(a *app, source rulesSource) *cobra.Command {
 	var place, topic string
 	c := &cobra.Command{
-		Use:   "list",
+		Use:   "list [PLACE]",
 		Short: "List the rules of a place, its own first, then those it stands under",
 		Long: `List the rules of a province, state or country: its own first, then those of the places it stands under. Without
---jurisdiction all places are listed, each with its code. The column TEXT says "read" only where the duty was
+PLACE the book's place is listed, and outside a book all places, each with its code. The column TEXT says "read" only where the duty was
 read in the source, or on an official page that quotes or explains it, and "read long ago" where that is more than
 two years back.
 
 EXIT STATUS
   0 listed, also when nothing is found   1 refused   2 unknown place or topic`,
-		Example: `  ringtrue rules list --jurisdiction bc
-  ringtrue rules list --jurisdiction us-wa --topic fuel
+		Example: `  ringtrue rules list bc
+  ringtrue rules list us-wa --topic fuel
   ringtrue rules list --topic spacing --json`,
-		Args: exactly(0, "no arguments"),
-		RunE: func(*cobra.Command, []string) error {
+		Args: atMostOne("PLACE"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			place, err := placeMeant(args, place)
+			if err != nil {
+				return err
+			}
 			answer, err := listRules(source, place, topic)
 			if err != nil {
 				return err
@@ -75,7 +79,7 @@ EXIT STATUS
 			return a.printRules(answer, a.ruleTable)
 		},
 	}
-	c.Flags().StringVar(&place, "jurisdiction", "", "province, state or country, as bc, us-wa, se")
+	c.Flags().StringVar(&place, "jurisdiction", "", "the same as PLACE: province, state or country, as bc, us-wa, se")
 	c.Flags().StringVar(&topic, "topic", "", "one of "+strings.Join(rules.Topics, ", "))
 	return c
 }
@@ -111,6 +115,7 @@ type rulesAnswer struct {
 	Rules        []ruleLine  `json:"rules"`
 	FireLadders  []string    `json:"fire_ladders"` // regions whose fire restrictions are in this program
 	Closing      string      `json:"closing"`
+	Reason       string      `json:"reason,omitempty"` // why the company adopted the edition, where something binds less
 }
 
 type rulePlace struct {
@@ -132,11 +137,13 @@ type ruleLine struct {
 	rules.Rule
 	TextRead bool   `json:"text_read"`
 	How      string `json:"how"`
+
+	AdoptedBy string `json:"adopted_by,omitempty"` // short id of who put the company's row in place
 }
 
 func newRulesAnswer(e rules.Edition) rulesAnswer {
 	return rulesAnswer{Format: "ringtrue/rules/1", Edition: e.Edition, Compiled: e.Compiled, Places: []rulePlace{},
-		Rules: []ruleLine{}, FireLadders: fire.Regions(), Closing: rules.Closing}
+		Rules: []ruleLine{}, FireLadders: fire.Regions(), Closing: rules.Closing, Reason: e.Reason}
 }
 
 // add takes up a place with those of its rules that are given.
@@ -144,7 +151,7 @@ func (r *rulesAnswer) add(j rules.Jurisdiction, found ...rules.Rule) {
 	r.Places = append(r.Places, rulePlace{j.Code, j.Aliases, j.Title, j.Parent, j.Authority, j.Note,
 		j.Thinning, j.ThinningWhy, append([]string{}, j.Sought...), j.SoughtOn})
 	for _, f := range found {
-		r.Rules = append(r.Rules, ruleLine{j.Code, f, f.TextRead(), f.How()})
+		r.Rules = append(r.Rules, ruleLine{Jurisdiction: j.Code, Rule: f, TextRead: f.TextRead(), How: f.How()})
 	}
 }
 
@@ -180,16 +187,35 @@ func rulePlaces(e rules.Edition, asked, own string) ([]rules.Jurisdiction, error
 	case asked == "":
 		asked = own
 		if _, ok := e.Find(own); !ok {
-			return nil, refuse("name one: ringtrue rules list --jurisdiction "+e.NearestCode(own),
+			return nil, refuse("name one: ringtrue rules list "+e.NearestCode(own),
 				"list the rules of the book's place: %q is not in edition %s of the local rules", own, e.Edition)
 		}
 	}
 	line := e.Line(asked)
 	if line == nil {
-		return nil, usage("nearest: ringtrue rules list --jurisdiction "+e.NearestCode(asked)+"; all places: ringtrue rules list",
-			"list rules: --jurisdiction %q is not a place in edition %s of the local rules; nearest: %s", asked, e.Edition, e.NearestCode(asked))
+		return nil, unknownPlace(e, asked, "list rules", "rules list")
 	}
 	return line, nil
+}
+
+// placeMeant is the place named as an argument or by --jurisdiction, which say the same.
+func placeMeant(args []string, flag string) (string, error) {
+	switch {
+	case len(args) == 0:
+		return flag, nil
+	case strings.TrimSpace(args[0]) == "":
+		return "", usage("write it as bc or us-wa", "PLACE is empty")
+	case flag != "" && rules.Normal(flag) != rules.Normal(args[0]):
+		return "", usage("name one of them", "PLACE %q and --jurisdiction %q name two places", args[0], flag)
+	}
+	return args[0], nil
+}
+
+// unknownPlace refuses a place that an edition does not have, with the nearest that it has.
+func unknownPlace(e rules.Edition, typed, attempted, command string) error {
+	near := e.NearestCode(typed)
+	return usage("nearest: ringtrue "+command+" "+near+"; all places: ringtrue rules gaps --all",
+		"%s: %q is not a place in edition %s of the local rules; nearest: %s", attempted, typed, e.Edition, near)
 }
 
 func knownTopic(topic string) error {

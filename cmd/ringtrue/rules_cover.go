@@ -1,45 +1,59 @@
 package main
 
 import (
-	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"example.org/ringtrue/hazards/rules"
-	"example.org/ringtrue/store"
-	"example.org/ringtrue/store/ledger"
 	"example.org/ringtrue/training"
-)
-
-// What a book holds towards a duty.
-const (
-	recordHeld   = "record held"
-	partHeld     = "part held"
-	noneHeld     = "none held"
-	cannotJudged = "cannot be judged here"
 )
 
 // coverLine is one duty against what the book holds.
 type coverLine struct {
-	Rule  string   `json:"rule"`
-	Duty  string   `json:"duty"`
-	Read  string   `json:"read"` // how far the rule was read
-	Holds string   `json:"holds"`
-	Why   []string `json:"why"`
+	Rule    string        `json:"rule"`
+	Duty    string        `json:"duty"`
+	Read    string        `json:"read"` // how far the rule was read
+	Holds   string        `json:"holds"`
+	Why     []string      `json:"why"`
+	Entries []string      `json:"entries"` // what is held, short
+	Missing []missingLine `json:"missing"`
+}
+
+// missingLine is one thing that a duty asks for and the book does not hold, and of whom; nobody is named where it is the crew's.
+type missingLine struct {
+	Of    string   `json:"of"`
+	Kind  string   `json:"kind"` // "record", "topic", "field" or "age"
+	What  string   `json:"what"`
+	Words string   `json:"words"`
+	Who   []string `json:"who"`
 }
 
 func newRulesCoverCmd(a *app) *cobra.Command {
 	var place string
 	c := &cobra.Command{
-		Use:   "cover",
-		Short: "Training and record duties of a place against what this book holds",
-		Long: `List each training and record duty of a place against what this book holds about the people on the crew list today:
-record held, part held, none held, or cannot be judged here. A record held is not compliance: who decides is the
-authority, and the text may have changed.`,
-		Example: "  ringtrue rules cover\n  ringtrue rules cover --jurisdiction us",
-		Args:    exactly(0, "no arguments"),
-		RunE: func(*cobra.Command, []string) error {
+		Use:   "cover [PLACE]",
+		Short: "The duties of a place, one by one, against what this book holds",
+		Long: `List each duty of a place about training, records, first aid and working alone against what this book holds about the
+people on the crew list today. What a duty asks for is looked up record by record: the topics of an orientation, the
+language and how understanding was tested, by whom and when, what a ticket or a call plan says.
+
+  record held            everything asked for stands in the book; the entries are named
+  part held              some of it; what is missing is named, and for whom
+  none held              nothing of it
+  nobody it concerns     nobody is new, young, or has worked alone in the last 12 months
+  cannot be judged here  a book cannot tell
+
+Whoever came to the company in the last 30 days, or after the book had these rules, counts as new. A record held is not
+compliance: who decides is the authority, and the text may have changed.`,
+		Example: "  ringtrue rules cover\n  ringtrue rules cover us",
+		Args:    atMostOne("PLACE"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			place, err := placeMeant(args, place)
+			if err != nil {
+				return err
+			}
 			if err := a.read(); err != nil {
 				return err
 			}
@@ -55,145 +69,78 @@ authority, and the text may have changed.`,
 				place = a.opening.Jurisdiction
 			}
 			if _, ok := edition.Find(place); !ok {
-				return usage("nearest: "+edition.NearestCode(place), "--jurisdiction %q is not a place in the list", place)
+				return unknownPlace(edition, place, "hold the book against duties", "rules cover")
 			}
 			return a.runCover(edition, place, asked)
 		},
 	}
-	c.Flags().StringVar(&place, "jurisdiction", "", "province, state or country (default: the book's)")
+	c.Flags().StringVar(&place, "jurisdiction", "", "the same as PLACE (default: the book's)")
 	return c
 }
 
+// coverTopics are those whose duties a book may hold something towards even where no record is named.
+var coverTopics = []string{"training", "records", "first-aid"}
+
+// covered lists the rules to hold the book against: of those topics, then whatever else names records.
+func covered(edition rules.Edition, place string) []rules.Rule {
+	var list []rules.Rule
+	seen := map[string]bool{}
+	take := func(of []rules.Rule, wanted func(rules.Rule) bool) {
+		for _, r := range of {
+			if !seen[r.ID] && r.Asks() && wanted(r) {
+				seen[r.ID], list = true, append(list, r)
+			}
+		}
+	}
+	for _, topic := range coverTopics {
+		take(edition.For(place, topic), func(r rules.Rule) bool { return !r.HeadingOnly || len(r.Asked()) > 0 })
+	}
+	take(edition.For(place, ""), func(r rules.Rule) bool { return len(r.Asked()) > 0 })
+	return list
+}
+
 func (a *app) runCover(edition rules.Edition, place string, asked training.Asked) error {
-	held, workers, err := a.heldRecords(asked)
+	people, crew, err := a.heldRecords(asked)
+	if err != nil {
+		return err
+	}
+	known, err := a.crew()
 	if err != nil {
 		return err
 	}
 	lines := []coverLine{}
-	seen := map[string]bool{}
-	for _, topic := range []string{"training", "records", "first-aid"} {
-		for _, r := range edition.For(place, topic) {
-			if seen[r.ID] || !r.Asks() || r.HeadingOnly && len(r.Kept) == 0 {
-				continue
-			}
-			seen[r.ID] = true
-			lines = append(lines, cover(r, held, workers))
-		}
+	for _, r := range covered(edition, place) {
+		lines = append(lines, coverLineOf(rules.CoverBy(r, people, crew), known.handle))
 	}
 	return a.printCover(place, lines)
 }
 
-// cover judges one duty: a record that each worker has is held, one that some have is held in part.
-func cover(r rules.Rule, held map[string]int, workers int) coverLine {
-	l := coverLine{Rule: r.ID, Duty: r.Duty, Read: r.How(), Holds: cannotJudged, Why: []string{}}
-	all, any := true, false
-	for _, k := range r.Kept {
-		n := held[k]
-		all, any = all && n >= max(workers, 1), any || n > 0
-		l.Why = append(l.Why, fmt.Sprintf("%s: %d of %d", k, n, workers))
+func coverLineOf(c rules.Cover, handle func(string) string) coverLine {
+	l := coverLine{Rule: c.Rule.ID, Duty: c.Rule.Duty, Read: c.Rule.How(), Holds: c.Holds, Why: []string{}, Entries: append([]string{}, c.Entries...), Missing: []missingLine{}}
+	for _, m := range c.Missing {
+		l.Missing = append(l.Missing, missingLine{m.Of, m.Kind, m.What, m.Words(), eachOf(m.Who, handle)})
 	}
-	switch {
-	case len(r.Kept) == 0:
-	case all:
-		l.Holds = recordHeld
-	case any:
-		l.Holds = partHeld
-	default:
-		l.Holds = noneHeld
-	}
+	l.Why = missingWords(l.Missing)
 	return l
 }
 
-// heldRecords counts, of the people on the crew list, how many have each kind of record. A morning check and an event
-// are the whole crew's: one is held by all.
-func (a *app) heldRecords(asked training.Asked) (held map[string]int, workers int, err error) {
-	held = map[string]int{}
-	list, err := a.crewList(asked)
-	if err != nil {
-		return nil, 0, err
-	}
-	for _, w := range list {
-		if w.Left != "" {
+// missingWords says what is missing, once for all who lack the same: "ana, ben: working alone or apart; the task, shown and tried".
+func missingWords(list []missingLine) []string {
+	words := []string{}
+	var whos []string
+	for _, m := range list {
+		who := strings.Join(m.Who, ", ")
+		if i := slices.Index(whos, who); i >= 0 {
+			words[i] += "; " + m.Words
 			continue
 		}
-		workers++
-		topics, err := a.book.Facts(a.ctx, asked, w.Worker)
-		if err != nil {
-			return nil, 0, err
+		whos = append(whos, who)
+		if who != "" {
+			who += ": "
 		}
-		if err := a.countRecords(held, topics); err != nil {
-			return nil, 0, err
-		}
+		words = append(words, who+m.Words)
 	}
-	return held, workers, a.sharedRecords(held, workers, asked)
-}
-
-func (a *app) countRecords(held map[string]int, topics store.Topics) error {
-	has := map[string]bool{}
-	for topic, facts := range topics {
-		for _, f := range facts {
-			if f.Struck {
-				continue
-			}
-			kind := recordKind(topic, f)
-			has[kind] = true
-			if kind != training.KindAttendance {
-				continue
-			}
-			h, err := a.book.Entry(a.ctx, f.Entry, nil)
-			if err != nil {
-				return err
-			}
-			if ledger.Text(ledger.Lookup(h.Data, "language")) != "" && ledger.Text(ledger.Lookup(h.Data, "understood")) != "" {
-				has["understood"] = true
-			}
-		}
-	}
-	for k := range has {
-		held[k]++
-	}
-	return nil
-}
-
-// recordKind names the record a fact stands for, as rules.Records does.
-func recordKind(topic string, f training.Fact) string {
-	switch f.Kind {
-	case training.FactAttendance:
-		return training.KindAttendance
-	case training.FactCredit:
-		return training.KindCredit
-	case training.FactObservation:
-		return training.KindObservation
-	case training.FactSignOff:
-		return training.KindSignOff
-	case training.FactUse:
-		return store.KindJoin
-	}
-	return topic
-}
-
-func (a *app) sharedRecords(held map[string]int, workers int, asked training.Asked) error {
-	events, err := a.listed(asked, training.KindEvent)
-	if err != nil {
-		return err
-	}
-	if len(events) > 0 {
-		held[training.KindEvent] = workers
-	}
-	cards, err := a.cards(asked)
-	if err != nil {
-		return err
-	}
-	for _, c := range cards {
-		facts, err := a.book.Topic(a.ctx, asked, store.BlockSubject(c.ID), store.KindTailgate)
-		if err != nil {
-			return err
-		}
-		if len(facts) > 0 {
-			held[store.KindTailgate] = workers
-		}
-	}
-	return nil
+	return words
 }
 
 func (a *app) printCover(place string, lines []coverLine) error {
@@ -203,9 +150,9 @@ func (a *app) printCover(place string, lines []coverLine) error {
 	a.mark()
 	var rows [][]string
 	for _, l := range lines {
-		rows = append(rows, []string{l.Rule, l.Holds, strings.Join(l.Why, ", "), l.Duty})
+		rows = append(rows, []string{l.Rule, l.Holds, strings.Join(l.Why, " | "), few(l.Entries), l.Duty})
 	}
-	a.table([]string{"RULE", "THIS BOOK", "COUNTED", "DUTY"}, rows)
-	a.say("# %s", rules.Closing)
+	a.table([]string{"RULE", "THIS BOOK", "MISSING", "ENTRIES", "DUTY"}, rows)
+	a.remark("%s", rules.Closing)
 	return nil
 }

@@ -19,43 +19,54 @@ type reachLine struct {
 }
 
 func newRulesGapsCmd(a *app, source rulesSource) *cobra.Command {
-	return &cobra.Command{
+	var place string
+	var all bool
+	c := &cobra.Command{
 		Use:   "gaps [PLACE]",
 		Short: "Topic by topic, how far the rules of a place were read",
 		Long: `Say for each topic how far a place's own rules were read: in the text, in a restatement, as a heading, from memory, or
-nothing found. Without PLACE the book's place, and outside a book all places, one line each. A topic read is not a
+nothing found. Without PLACE the book's place; with --all, and outside a book, all places, one line each. A topic read is not a
 topic settled: rules of the places it stands under come on top, and the text may have changed.
 
 EXIT STATUS
   0 listed   1 refused   2 unknown place`,
-		Example: "  ringtrue rules gaps bc\n  ringtrue rules gaps",
-		Args:    cobra.MaximumNArgs(1),
+		Example: "  ringtrue rules gaps bc\n  ringtrue rules gaps --all",
+		Args:    atMostOne("PLACE"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			places, err := reachPlaces(source, args)
+			place, err := placeMeant(args, place)
+			if err != nil {
+				return err
+			}
+			places, err := reachPlaces(source, place, all)
 			if err != nil {
 				return err
 			}
 			return a.printReach(places)
 		},
 	}
+	c.Flags().StringVar(&place, "jurisdiction", "", "the same as PLACE")
+	c.Flags().BoolVar(&all, "all", false, "every place, one line each")
+	return c
 }
 
 // reachPlaces is the one place asked for, else the book's own, else every place.
-func reachPlaces(source rulesSource, args []string) ([]rules.Jurisdiction, error) {
+func reachPlaces(source rulesSource, asked string, all bool) ([]rules.Jurisdiction, error) {
 	e, own, err := source()
 	if err != nil {
 		return nil, err
 	}
-	asked := own
-	if len(args) == 1 {
-		asked = args[0]
+	switch {
+	case all && asked != "":
+		return nil, usage("name a place, or --all", "tell what was read: of %s, or of all places?", asked)
+	case asked == "":
+		asked = own
 	}
-	if asked == "" {
+	if asked == "" || all {
 		return e.Jurisdictions, nil
 	}
 	j, ok := e.Find(asked)
 	if !ok {
-		return nil, usage("nearest: ringtrue rules gaps "+e.NearestCode(asked), "tell what was read: %q is not a place in edition %s of the local rules", asked, e.Edition)
+		return nil, unknownPlace(e, asked, "tell what was read", "rules gaps")
 	}
 	return []rules.Jurisdiction{j}, nil
 }

@@ -12,12 +12,18 @@ import (
 
 // printRules writes an answer as JSON or through the writer given, and ends it with the words about who decides.
 func (a *app) printRules(answer rulesAnswer, text func(rulesAnswer)) error {
+	if err := a.adopters(answer.Rules); err != nil {
+		return err
+	}
 	if a.json {
 		return a.printJSON(answer)
 	}
 	a.mark()
 	text(answer)
 	a.remark("local rules, edition %s, texts looked at up to %s", answer.Edition, answer.Compiled)
+	if answer.Reason != "" {
+		a.remark("something binds less in this edition than in the one before: %s", answer.Reason)
+	}
 	a.remark("%s", answer.Closing)
 	return nil
 }
@@ -35,7 +41,7 @@ func (a *app) remark(format string, args ...any) {
 func (a *app) ruleTable(answer rulesAnswer) {
 	var rows [][]string
 	for _, r := range answer.Rules {
-		rows = append(rows, []string{r.ID, r.Topic, readShort(r.Rule, a.dayNow()), cites(r.Rule), withNote(r.Rule)})
+		rows = append(rows, []string{r.ID, r.Topic, ofCompany(r) + readShort(r.Rule, a.dayNow()), cites(r.Rule), withNote(r.Rule)})
 	}
 	a.table([]string{"RULE", "TOPIC", "TEXT", "CITES", "DUTY"}, rows)
 	if len(rows) == 0 {
@@ -100,6 +106,7 @@ func (a *app) ruleSheet(answer rulesAnswer) {
 		{"cites", cites(r.Rule)},
 		{"topic", strings.Join(append([]string{r.Topic}, r.Also...), ", ")},
 		{"duty", history(r.Rule) + r.Duty},
+		{"the company's own", adoptedWords(r)},
 		{"text", r.How},
 		{"read on", readOnWords(r.Rule, a.dayNow())},
 		{"version read", r.Version},
@@ -115,6 +122,36 @@ func (a *app) ruleSheet(answer rulesAnswer) {
 		}
 	}
 	a.table([]string{"rule", r.ID}, filled)
+}
+
+// adopters names who put the company's rows in place.
+func (a *app) adopters(list []ruleLine) error {
+	for i, r := range list {
+		if r.Adopted == nil {
+			continue
+		}
+		people, err := a.crew()
+		if err != nil {
+			return err
+		}
+		list[i].AdoptedBy = people.handle(r.Adopted.By)
+	}
+	return nil
+}
+
+// ofCompany marks a row that the company wrote in a table's column.
+func ofCompany(r ruleLine) string {
+	if r.Adopted == nil {
+		return ""
+	}
+	return "company's own (" + r.AdoptedBy + ", " + r.Adopted.On + "): "
+}
+
+func adoptedWords(r ruleLine) string {
+	if r.Adopted == nil {
+		return ""
+	}
+	return "put in place by " + r.AdoptedBy + " on " + r.Adopted.On + "; it is not from this program's list"
 }
 
 // cites names instrument and clause.

@@ -41,6 +41,10 @@ func TestRulesListTakesAliases(t *testing.T) {
 	code, same, errs := runRules(t, "list", "--jurisdiction", "CA-BC")
 	require.Equal(t, exitDone, code, errs)
 	require.Equal(t, bc, same)
+	for _, args := range [][]string{{"list", "bc"}, {"list", "British Columbia"}, {"list", "ca-bc", "--jurisdiction", "CA-BC"}} {
+		_, same, _ = runRules(t, args...)
+		require.Equal(t, bc, same, "the argument says what the flag says")
+	}
 	require.Contains(t, bc, "bc-ohsr-26.11\t")
 	require.Contains(t, bc, "ca-tdg-1.15\t")
 }
@@ -94,15 +98,20 @@ func TestRulesRefusals(t *testing.T) {
 		code int
 		want []string
 	}{
-		"unknown place": {[]string{"list", "--jurisdiction", "bcc"}, exitUsage, []string{`"bcc"`, "nearest: bc\n", "--jurisdiction bc; all places"}},
-		"unknown topic": {[]string{"list", "--jurisdiction", "bc", "--topic", "spaceing"}, exitUsage, []string{`"spaceing"`, "nearest: spacing", "topics: kickback"}},
-		"both at once":  {[]string{"list", "--jurisdiction", "bcc", "--topic", "spaceing"}, exitUsage, []string{`"bcc"`, `"spaceing"`}},
-		"unknown rule":  {[]string{"show", "us-1910.266-d-50"}, exitRefused, []string{`"us-1910.266-d-50"`, "nearest: ringtrue rules show us-1910.266-d-5;"}},
-		"no id":         {[]string{"show"}, exitUsage, []string{"rules show"}},
-		"two ids":       {[]string{"show", "a", "b"}, exitUsage, []string{"rules show"}},
-		"stray word":    {[]string{"list", "bc"}, exitUsage, []string{"rules list"}},
-		"unknown flag":  {[]string{"list", "--place", "bc"}, exitUsage, []string{"--place"}},
-		"unknown verb":  {[]string{"lst"}, exitUsage, []string{`"lst"`}},
+		"unknown place":       {[]string{"list", "--jurisdiction", "bcc"}, exitUsage, []string{`"bcc"`, "nearest: bc\n", "rules list bc; all places"}},
+		"unknown argument":    {[]string{"list", "bcc"}, exitUsage, []string{`"bcc"`, "nearest: bc\n", "rules list bc; all places"}},
+		"gaps of nowhere":     {[]string{"gaps", "bcc"}, exitUsage, []string{`"bcc"`, "nearest: bc\n", "rules gaps bc; all places"}},
+		"gaps of one and all": {[]string{"gaps", "bc", "--all"}, exitUsage, []string{"of bc, or of all places?"}},
+		"two places":          {[]string{"list", "bc", "--jurisdiction", "us"}, exitUsage, []string{`PLACE "bc" and --jurisdiction "us" name two places`}},
+		"empty place":         {[]string{"list", ""}, exitUsage, []string{"PLACE is empty"}},
+		"unknown topic":       {[]string{"list", "--jurisdiction", "bc", "--topic", "spaceing"}, exitUsage, []string{`"spaceing"`, "nearest: spacing", "topics: kickback"}},
+		"both at once":        {[]string{"list", "--jurisdiction", "bcc", "--topic", "spaceing"}, exitUsage, []string{`"bcc"`, `"spaceing"`}},
+		"unknown rule":        {[]string{"show", "us-1910.266-d-50"}, exitRefused, []string{`"us-1910.266-d-50"`, "nearest: ringtrue rules show us-1910.266-d-5;"}},
+		"no id":               {[]string{"show"}, exitUsage, []string{"rules show"}},
+		"two ids":             {[]string{"show", "a", "b"}, exitUsage, []string{"rules show"}},
+		"stray word":          {[]string{"list", "bc", "us"}, exitUsage, []string{"rules list"}},
+		"unknown flag":        {[]string{"list", "--place", "bc"}, exitUsage, []string{"--place"}},
+		"unknown verb":        {[]string{"lst"}, exitUsage, []string{`"lst"`}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			code, out, errs := runRules(t, c.args...)
@@ -190,7 +199,7 @@ func TestRulesOfABookUseItsEditionAndPlace(t *testing.T) {
 	f, ok := errors.AsType[*failure](err)
 	require.True(t, ok)
 	require.Equal(t, exitRefused, f.code, "a book's place is no flag value")
-	require.Contains(t, f.next, "--jurisdiction high")
+	require.Contains(t, f.next, "rules list high")
 
 	broken := errors.New("the book is busy")
 	_, err = listRules(func() (rules.Edition, string, error) { return rules.Edition{}, "", broken }, "low", "")

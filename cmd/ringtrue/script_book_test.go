@@ -50,7 +50,7 @@ const (
 // crewLines: everybody oriented, all modules attended or credited, each gate skill met once, equipment issued, and an
 // opening release for the experienced hand.
 func crewLines() []string {
-	const shown = " --block B7 --topics 'supervisor, hazards, wires, meeting point, radio call' --language en --understood 'showed the meeting point'"
+	const shown = " --block B7 --topics 'all, wires, meeting point, radio call' --language en --understood 'showed the meeting point'"
 	lines := []string{
 		"2026-05-05T07:00 worker orient luis ana ben" + shown,
 		"2026-05-05T07:00 worker orient okafor --as luis" + shown,

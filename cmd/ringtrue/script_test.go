@@ -45,6 +45,8 @@ import (
 //	                             an entry is another one; tail: the last eighth is missing; derived: a table of rows
 //	                             derived from the ledger is lost; gloves, check: one letter of the entry that issued gloves, or of
 //	                             a check, is another one
+//	edit FILE OLD NEW            NEW stands where OLD first stood
+//	append FILE FROM             the text of FROM at the end of FILE
 //	hold                         another program writes to the book until the script ends
 const scriptDir = "../../testdata/script"
 
@@ -73,7 +75,7 @@ func TestScripts(t *testing.T) {
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"book": scriptBook, "fill": scriptFill, "exits": scriptExits, "refused": scriptRefused, "entry": scriptEntry, "root": scriptRoot,
-			"fields": scriptFields, "edition": scriptEdition, "damage": scriptDamage, "hold": scriptHold, "cells": scriptCells,
+			"fields": scriptFields, "edition": scriptEdition, "damage": scriptDamage, "hold": scriptHold, "cells": scriptCells, "edit": scriptEdit, "append": scriptAppend,
 		},
 	})
 }

@@ -94,6 +94,9 @@ func (a *app) assessmentInput(sheet hazards.Sheet, happened time.Time) (hazards.
 	if in.KnownSaws, err = a.knownSaws(sheet, asked); err != nil {
 		return in, std, err
 	}
+	if in.Duties, err = a.dutiesHere(asked); err != nil {
+		return in, std, err
+	}
 	in.Rules, err = a.rulesByTopic(asked)
 	return in, std, err
 }

@@ -32,6 +32,9 @@ func (a *app) worker(c hazards.CrewLine, card hazards.Block, std standards, aske
 	if w.Orient, err = a.orientationDue(topics, card.Kind, std.House, asked); err != nil {
 		return w, err
 	}
+	if err := a.asNew(&w, topics, asked); err != nil {
+		return w, err
+	}
 	if w.FirstAid, err = a.firstAider(w.FirstAid, topics, asked); err != nil {
 		return w, err
 	}

@@ -187,6 +187,7 @@ func (a *app) leftOpen(d blockDay, day course, facts hazards.DayFacts, missed []
 	}
 	if facts.Today && !facts.Closed {
 		list = append(list, a.waitingNow(day, facts, show)...)
+		list = append(list, a.waitingAlone(day, asked)...)
 	}
 	switch {
 	case left.Uncounted:
@@ -225,6 +226,17 @@ func (a *app) waitingNow(day course, facts hazards.DayFacts, show string) []todo
 		return []todo{{Rank: rankToday, What: fmt.Sprintf("%d of %d have not joined the check of block %s", n, len(day.Sheet.Crew), day.Block), Who: day.by, Next: "ringtrue tailgate join"}}
 	}
 	return nil
+}
+
+// waitingAlone: somebody alone with a saw, how their calls were arranged, and what the place asks about it.
+func (a *app) waitingAlone(day course, asked training.Asked) []todo {
+	who, alone := day.sheet().AloneWithSaw()
+	duties, err := a.dutiesHere(asked)
+	people, unread := a.crew()
+	if !alone || err != nil || unread != nil { // what cannot be read is named by whoever lists it
+		return nil
+	}
+	return []todo{{Rank: rankToday, What: hazards.AloneWords(day.sheet(), duties), Who: who, Next: "ringtrue tailgate checkin " + people.handle(who)}}
 }
 
 // closeCommand closes a day; one that is over is told with its evening, and nobody invents a head count for it.

@@ -111,8 +111,12 @@ func (a *app) waitingPapers(w onList, topics store.Topics, std standards, asked 
 	if err != nil {
 		return nil, err
 	}
-	if due != nil {
-		list = append(list, todo{Rank: rankToday, What: "orientation before work: " + strings.Join(due, "; "), Who: w.Worker, Next: "ringtrue worker orient " + w.Short})
+	lacks, cite, err := a.leavesOut(w.Worker, topics, asked)
+	if err != nil {
+		return nil, err
+	}
+	if what := orientationWaits(due, lacks, cite); what != "" {
+		list = append(list, todo{Rank: rankToday, What: what, Who: w.Worker, Next: "ringtrue worker orient " + w.Short})
 	}
 	papers, err := a.planPapers(w.Worker, topics, asked)
 	if err != nil {
@@ -143,6 +147,19 @@ func (a *app) waitingPapers(w onList, topics store.Topics, std standards, asked 
 		list = append(list, more...)
 	}
 	return list, nil
+}
+
+// orientationWaits says why orientation waits: it is due, or leaves out what the place asks that new and young people hear before work.
+func orientationWaits(due, lacks []string, cite string) string {
+	switch {
+	case due != nil && lacks != nil:
+		return "orientation before work: " + strings.Join(due, "; ") + "; " + cite + " asks for: " + strings.Join(lacks, "; ")
+	case due != nil:
+		return "orientation before work: " + strings.Join(due, "; ")
+	case lacks != nil:
+		return "orientation leaves out what " + cite + " asks before work: " + strings.Join(lacks, "; ")
+	}
+	return ""
 }
 
 // endingSoon: tickets, appointments and equipment that run out within 30 days.

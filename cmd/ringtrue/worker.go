@@ -287,6 +287,16 @@ func exactly(n int, names string) cobra.PositionalArgs {
 	}
 }
 
+// atMostOne demands at most one argument.
+func atMostOne(name string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) > 1 {
+			return usage("see: "+c.CommandPath()+" --help", "%s wants one %s at most, got %d arguments", nameOf(c), name, len(args))
+		}
+		return nil
+	}
+}
+
 // atLeast demands at least n arguments.
 func atLeast(n int, names string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {

@@ -269,6 +269,7 @@ type workerAnswer struct {
 	Format  string       `json:"format"`
 	May     []groupLine  `json:"may"`
 	Due     []string     `json:"orientation_due"`
+	LeftOut []string     `json:"orientation_leaves_out,omitempty"` // what the place asks before work and nobody told them
 	Tickets []ticketLine `json:"tickets"`
 	Worker  onList       `json:"worker"`
 	Card    personCard   `json:"card"`
@@ -292,6 +293,9 @@ func (a *app) workerAnswer(who store.Person, std standards, asked training.Asked
 		return ans, err
 	}
 	ans.Due = append([]string{}, due...)
+	if ans.LeftOut, _, err = a.leavesOut(who.ID, topics, asked); err != nil {
+		return ans, err
+	}
 	if ans.Tickets, err = a.tickets(topics, asked); err != nil {
 		return ans, err
 	}
@@ -324,6 +328,9 @@ func (a *app) workerText(who store.Person, std standards, asked training.Asked) 
 	a.say("%s%s", seasonsWords(row.SeasonsBefore), map[bool]string{true: "; ask, then: ringtrue worker seasons " + who.Handle + " N"}[row.SeasonsBefore == nil])
 	if len(ans.Due) > 0 {
 		a.say("orientation is due: %s", strings.Join(ans.Due, "; "))
+	}
+	if len(ans.LeftOut) > 0 {
+		a.say("orientation leaves out: %s", strings.Join(ans.LeftOut, "; "))
 	}
 	for _, t := range ans.Tickets {
 		a.say("ticket: %s%s (%s)%s", t.What, note(", until ", t.Until), t.Document, map[bool]string{false: " RAN OUT"}[t.Valid])

@@ -82,8 +82,15 @@ func (f Floor) unbinding(r Rule) string {
 	return ""
 }
 
-// Status says in a few words how far a rule was read.
+// Status says in a few words how far a rule was read, and where it is not the program's list that says so.
 func (r Rule) Status() string {
+	if r.Adopted != nil {
+		return r.status() + ", by the company"
+	}
+	return r.status()
+}
+
+func (r Rule) status() string {
 	switch {
 	case r.Ended != "":
 		return "repealed"

@@ -115,6 +115,7 @@ func (l *linter) rule(at, code string, r Rule) {
 		l.say("%s: a heading cannot have been seen where all is from memory", at)
 	}
 	l.readOn(at, r)
+	l.demands(at, r)
 	if r.Scope && len(r.Kept) > 0 {
 		l.say("%s: it asks nothing (scope), and yet names records that bear on it", at)
 	}

@@ -87,3 +87,28 @@ func TestTrainingClausesCarryTheMarkOfTheirTable(t *testing.T) {
 	require.Equal(t, 6, elements)
 	require.Greater(t, same, elements)
 }
+
+// The twenty duties drawn and read again: each is still in the list, and tells what it told when it was compared, unless it was mended
+// after it. Whoever changes one of them reads the text again and writes a new row.
+func TestDutiesReadAgainSayWhatWasCompared(t *testing.T) {
+	e := starter(t)
+	found := map[string]int{}
+	rows := published(t, "duties_reread.csv", 6)
+	for _, row := range rows {
+		r, _, ok := e.Rule(row[0])
+		require.True(t, ok, row[0])
+		require.NotEmpty(t, row[2], row[0])
+		require.NotEmpty(t, row[3], row[0])
+		found[row[5]]++
+		switch row[5] {
+		case "agrees", "not reached":
+			require.Equal(t, row[1], r.Duty, row[0])
+		case "mended":
+			require.NotEqual(t, row[1], r.Duty, row[0])
+		default:
+			t.Fatalf("%s: what was found, %q, is not a word of this table", row[0], row[5])
+		}
+	}
+	require.Len(t, rows, 20)
+	require.GreaterOrEqual(t, found["agrees"]+found["mended"], 15, "most could be compared")
+}

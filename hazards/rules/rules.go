@@ -57,6 +57,7 @@ type Edition struct {
 	Edition       string         `json:"edition" yaml:"edition"`
 	Compiled      string         `json:"compiled" yaml:"compiled"`
 	Jurisdictions []Jurisdiction `json:"jurisdictions" yaml:"jurisdictions"`
+	Reason        string         `json:"reason,omitempty" yaml:"-"` // why a company adopted it, where something binds less than before
 }
 
 // Jurisdiction is a province, state, country or body with rules of its own. Code is what a user types; Parent is the
@@ -69,12 +70,13 @@ type Jurisdiction struct {
 	Parent    string   `json:"parent" yaml:"parent"`
 	Authority string   `json:"authority" yaml:"authority"`
 	Note      string   `json:"note" yaml:"note"` // what a reader must not assume about this place, or ""
-	Rules     []Rule   `json:"rules" yaml:"rules"`
 
 	Thinning    string   `json:"thinning" yaml:"thinning"`         // one of Coverages
 	ThinningWhy string   `json:"thinning_why" yaml:"thinning_why"` // what was read that says so
 	Sought      []string `json:"sought" yaml:"sought"`             // topics looked for in the texts to be had, and not found
 	SoughtOn    string   `json:"sought_on" yaml:"sought_on"`       // the day of that search, YYYY-MM-DD, or ""
+
+	Rules []Rule `json:"rules" yaml:"rules"` // last, so that a file of a place grows at its end
 }
 
 // Rule is one reference. ID is stable and begins with the code of its jurisdiction. Clause is "" where the instrument
@@ -95,11 +97,21 @@ type Rule struct {
 	Ended       string   `json:"ended" yaml:"ended"` // first day no longer in force, YYYY-MM-DD, or ""
 	Note        string   `json:"note" yaml:"note"`
 	Kept        []string `json:"kept" yaml:"kept"` // records of a book that bear on the duty, of Records; none: a book cannot tell
+
+	Demands []Demand  `json:"demands,omitempty" yaml:"demands,omitempty"` // what those records must show; none: they are only counted
+	Adopted *Adoption `json:"adopted,omitempty" yaml:"-"`                 // set where the row is the company's own, not the program's
+}
+
+// Adoption says who put a row in place of what the program offered, and since when it counts.
+type Adoption struct {
+	By string `json:"by"` // person id
+	On string `json:"on"` // YYYY-MM-DD
 }
 
 // Records lists what Rule.Kept may name: was taught, earlier training accepted, taught in a language with
-// understanding tested, orientation, a look, a sign-off, a ticket, named for a duty, the morning check, an event.
-var Records = []string{"attendance", "credit", "understood", "orientation", "observation", "sign-off", "ticket", "appointment", "tailgate", "event"}
+// understanding tested, orientation, a look, a sign-off, a ticket, named for a duty, the morning check, an event, and anything of the
+// first, second and fourth together.
+var Records = []string{"attendance", "credit", "understood", "orientation", "observation", "sign-off", "ticket", "appointment", "tailgate", "event", "taught"}
 
 // TextRead reports whether the duty itself was read in its source, or on an official page that quotes or explains it.
 func (r Rule) TextRead() bool { return r.Read == Verified && !r.HeadingOnly }
