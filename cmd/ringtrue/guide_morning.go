@@ -92,7 +92,7 @@ func (m *morning) orWords(out question, q hazards.Question, last choice, said an
 	out.choices = append(out.choices, last, choice{dontKnow, hazards.DontKnow, "?"})
 	qs := m.orDontKnow(out, said)
 	if said[q.ID] == toType {
-		qs = append(qs, question{id: q.ID + " in words", title: q.Text, help: typedHow(q), check: m.typed(q)})
+		qs = append(qs, m.orDontKnow(question{id: q.ID + " in words", title: q.Text, help: typedHow(q), check: m.typed(q)}, said)...)
 	}
 	return qs
 }
