@@ -211,9 +211,9 @@ func TestTextRoundTrip(t *testing.T) {
 	})
 }
 
-// shown is a text whose control characters but tab and line break, and whose marks of direction, separators of lines and byte order marks,
+// asShown is a text whose control characters but tab and line break, and whose marks of direction, separators of lines and byte order marks,
 // stand as escapes. The marks are those with Bidi_Control in Unicode 15's PropList.txt.
-func shown(s string) string {
+func asShown(s string) string {
 	var b strings.Builder
 	for _, r := range s {
 		if unicode.IsControl(r) && r != '\t' && r != '\n' || strings.ContainsRune("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029\ufeff", r) {
@@ -228,7 +228,7 @@ func shown(s string) string {
 // carried says what is left of a text: by the rules of XML 1.0 §2.2 (Char), and without spelled halves of characters
 // and spelled characters that share an underscore.
 func carried(s string) string {
-	s = shown(s)
+	s = asShown(s)
 	s = strings.Map(func(r rune) rune {
 		switch {
 		case r == '\t', r == '\n', 0x20 <= r && r <= 0xD7FF, 0xE000 <= r && r <= 0xFFFD, r >= 0x10000:

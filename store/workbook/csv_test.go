@@ -51,7 +51,7 @@ func TestCSVTextIsInert(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, rows, len(lines)+1)
 	for i, line := range lines {
-		if want := shown(line); want == line {
+		if want := asShown(line); want == line {
 			require.Equal(t, []string{"'" + line}, rows[i+1])
 		} else { // a carriage return, which can begin a new cell, is none any more
 			require.Equal(t, []string{want}, rows[i+1])

@@ -55,7 +55,7 @@ func shown(t *testing.T) (Book, [][]expected) {
 	cells = append(cells, []expected{{"_x0041_", "str", "_x005F_x0041_"}, blank, blank, blank, blank, blank, blank})
 	for _, line := range append(published(t), "-0", "00123", "1e5", "2026-11-25", "TRUE", " spaces ", "tab\tfeed\n.", `<&>"'`, "'quoted") {
 		rows = append(rows, []any{line, nil, nil, nil, nil, nil, nil})
-		cells = append(cells, []expected{text(line), blank, blank, blank, blank, blank, blank})
+		cells = append(cells, []expected{text(asShown(line)), blank, blank, blank, blank, blank, blank})
 	}
 	book.Sheets[0].Rows = seq(nil, rows...)
 	return book, cells

@@ -236,7 +236,7 @@ func TestTextThatLooksLikeAFormulaStaysText(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, sheets[0].Rows, len(lines)+1)
 	for i, line := range lines {
-		require.Equal(t, []string{shown(line)}, sheets[0].Rows[i+1])
+		require.Equal(t, []string{asShown(line)}, sheets[0].Rows[i+1])
 	}
 }
 
