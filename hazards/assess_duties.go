@@ -9,9 +9,10 @@ import (
 )
 
 // A place may ask that whoever is new or young there hears certain things before work, as B.C. Reg. 296/97 does in 3.23(1)-(2). Duties
-// that are only remembered, or of which no more than a heading was seen, stop nobody; nor do places or editions without such duties.
+// that are only remembered, or of which no more than a heading was seen, ask nothing of anybody; nor do places or editions without such duties.
 
-// unheard stops somebody whose orientations leave out what the place asks for, until they have heard it.
+// unheard asks that somebody whose orientations leave out what the place asks for hears it before they start. It is a control and no stop:
+// the book knows topics only by the words that were typed, and one may have been told in others.
 func (d *day) unheard(c CrewLine, p Worker) {
 	lacks, duty := d.leftOut(p)
 	if len(lacks) == 0 {
@@ -21,10 +22,10 @@ func (d *day) unheard(c CrewLine, p Worker) {
 	if p.Young {
 		why = "a young worker, and orientation leaves out: "
 	}
-	f := Finding{Topic: TopicCrew, ID: "orientation-topics", Means: NotYet, Do: "tell and show them what is missing, then: ringtrue worker orient",
-		Line:    theirs + ": orientation leaves out " + counted(len(lacks), "thing") + " that this place asks for",
-		Reasons: []string{duty.Cite + ", " + duty.Status + ": before work begins"}, Ends: "they were oriented in what is missing"}
-	d.stopPerson(c.Worker, f, why+strings.Join(eachWords(lacks), "; ")+" ("+duty.Cite+", "+duty.Status+")")
+	d.limit(limited{topic: TopicCrew, id: "orientation-topics", effect: NeedsControl, alone: true, worker: c.Worker,
+		what: why + strings.Join(eachWords(lacks), "; ") + " (" + duty.Cite + ", " + duty.Status + ")",
+		line: "orientation leaves out " + counted(len(lacks), "thing") + " that this place asks for",
+		do:   "tell and show them what is missing before they start, then: ringtrue worker orient", ends: "they were oriented in what is missing"})
 }
 
 // asksFor says what the place asks that an orientation which is due covers, nil where it asks nothing of this person.
@@ -36,15 +37,10 @@ func (d *day) asksFor(p Worker) []string {
 	return []string{duty.Cite + ", " + duty.Status + ", asks for: " + strings.Join(eachWords(lacks), "; ")}
 }
 
-func (d *day) leavesOut(p Worker) bool {
-	lacks, _ := d.leftOut(p)
-	return len(lacks) > 0
-}
-
 // leftOut lists what the orientations of somebody new or young leave out of what the place asks for, with the first duty that asks.
 func (d *day) leftOut(p Worker) (lacks []string, first rules.Duty) {
 	for _, duty := range d.in.Duties {
-		if !Stops(duty) || !duty.Concerns(p.New, p.Young, false) {
+		if !AsksFirst(duty) || !duty.Concerns(p.New, p.Young, false) {
 			continue
 		}
 		missing := duty.Lacks(p.Heard)
@@ -60,9 +56,9 @@ func (d *day) leftOut(p Worker) (lacks []string, first rules.Duty) {
 	return lacks, first
 }
 
-// Stops reports whether a duty stops somebody new or young until it is met: one about what orientation covers, read in the text or in a
+// AsksFirst reports whether a duty asks that somebody new or young hears something before they start: one about what orientation covers, read in the text or in a
 // restatement of it.
-func Stops(d rules.Duty) bool {
+func AsksFirst(d rules.Duty) bool {
 	forThem := d.Whom == rules.NewOnes || d.Whom == rules.YoungOnes || d.Whom == rules.NewAndYoung
 	return forThem && d.Of == "orientation" && d.Seen
 }

@@ -6,7 +6,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringtrue/hazards/rules"
-	"example.org/ringtrue/training"
 )
 
 // dutiesOf are the duties of a place in the starter edition.
@@ -30,11 +29,11 @@ func withHeard(t *testing.T, place string, isNew, young bool, heard ...string) I
 	return in
 }
 
-func TestWhoIsNewOrYoungStopsUntilTheyHeardWhatThePlaceAsks(t *testing.T) {
+func TestWhoIsNewOrYoungHearsFirstWhatThePlaceAsks(t *testing.T) {
 	few := []string{"supervisor", "hazards", "wires", "meeting point", "radio call"}
 	for name, c := range map[string]struct {
-		in      Input
-		stopped bool
+		in    Input
+		asked bool
 	}{
 		"new, all ten":                    {withHeard(t, "bc", true, false, tenTopics...), false},
 		"new, nine":                       {withHeard(t, "bc", true, false, tenTopics[1:]...), true},
@@ -49,19 +48,15 @@ func TestWhoIsNewOrYoungStopsUntilTheyHeardWhatThePlaceAsks(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			a := Assess(c.in)
 			found := findings(a, "orientation-topics")
-			if !c.stopped {
+			if !c.asked {
 				require.Empty(t, found)
 				return
 			}
 			require.Len(t, found, 1)
-			require.Equal(t, StopPerson, found[0].Effect)
-			require.Equal(t, NotYet, found[0].Means)
+			require.Equal(t, NeedsControl, found[0].Effect, "the book knows topics only by the words typed")
 			require.Contains(t, found[0].What, "OHS Regulation (B.C. Reg. 296/97) 3.23(2)(a)-(j), read in a restatement")
-			require.Contains(t, found[0].Reasons[0], "3.23(2)(a)-(j)")
-			require.NotEqual(t, Hold, a.Answer, "only that person stops")
-			last := a.May[len(a.May)-1]
-			require.Equal(t, training.NoSaw, last.Level)
-			require.Equal(t, "no work here before the orientation", last.Instead)
+			require.Equal(t, GoWithControls, a.Answer)
+			require.Empty(t, a.May[len(a.May)-1].Stopped)
 		})
 	}
 }
@@ -78,7 +73,7 @@ func TestWhatIsLeftOutIsNamed(t *testing.T) {
 	lacks, _ := LeftOut(Worker{New: true, Heard: tenTopics}, dutiesOf(t, "bc"))
 	require.Nil(t, lacks)
 	for _, d := range dutiesOf(t, "bc") {
-		require.False(t, Stops(d) && d.Rule == "bc-ohsr-3.23-2-k-m", "from memory")
+		require.False(t, AsksFirst(d) && d.Rule == "bc-ohsr-3.23-2-k-m", "from memory")
 	}
 }
 

@@ -190,7 +190,7 @@ func (d *day) instead(c CrewLine) string {
 		return "no work on the block today"
 	case len(p.Lacks) > 0:
 		return "stays out of the zone until the equipment is here"
-	case len(p.Orient) > 0 || d.leavesOut(p):
+	case len(p.Orient) > 0:
 		return "no work here before the orientation"
 	case len(p.Restricted) > 0:
 		return "that skill only as instruction, in sight of one appointed person who is not sawing, nobody else in the zone"

@@ -175,7 +175,7 @@ func (a *app) leftOutNotes(workers []string, o orientOptions, d deed) ([]string,
 			return nil, err
 		}
 		if lacks != nil {
-			notes = append(notes, fmt.Sprintf("%s stops until also told, by %s: %s", who.Handle, cite, strings.Join(lacks, "; ")))
+			notes = append(notes, fmt.Sprintf("%s still has to hear before work, by %s: %s", who.Handle, cite, strings.Join(lacks, "; ")))
 		}
 	}
 	return notes, nil
