@@ -200,7 +200,7 @@ func expectedSheets(t *testing.T, b *bench, asked []string) []sheetExpected {
 		d.table("Observations", "Skill,Outcome,Criterion,Critical,Seen,Value,Announced,Block,Reasons, once a look,Note, once a look,Curriculum,House rules", d.lookCells, "observation").titled(8, "Reasons, once a look", "Note, once a look"),
 		d.table("Decisions", "Decision,Of,Until,Level,Limits,Reason or basis,Rests on,Decided,Told,Signature", once(d.decisionCells), "sign-off", "restriction", "lift", "withdrawal", "release", "credit", "appointment", "awaiting-signature"),
 		d.table("PPE", "Item,Size,Standard,Number,Made,Replace by,Who says so,Own,Last look,State,Why condemned", once(d.issued), "ppe-issue"),
-		d.sawUses(b, asked),
+		d.sawUses(b, asked), crewList(b, asked),
 		d.table("Who was there", "Check,Block,Visitor,Saw,Task group,Level,Late,Briefed by,How", once(d.joinCells), "join"),
 		exposures, d.checks(), findings, d.struckEntries(t), d.leaves())
 }
@@ -436,6 +436,9 @@ func standingSheets(b *bench, d *dump, asked []string) []sheetExpected {
 	for _, m := range d.of("curriculum")[0].Entry.Data.parts("modules") {
 		for _, s := range m.parts("skills") {
 			titles[s.text("id")] = s.text("title")
+			if s["withdrawn"] == true {
+				continue // no longer taught, and nobody stands anywhere with it
+			}
 			table.titles = append(table.titles, s.text("id")+" "+s.text("title"))
 		}
 	}

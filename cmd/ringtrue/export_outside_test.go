@@ -455,8 +455,8 @@ func (b *bench) moreDays() {
 
 // morePeople: skills signed off, restricted and to decide, tickets and duties that end, and somebody who is new.
 func (b *bench) morePeople() {
-	const met33, met121, met122 = " ana 3.3 --as luis --block B7 --met all --value elbow=125deg,quick-release=2s", " ana 12.1 --as luis --block B7 --met all --value press=30s",
-		" ana 12.2 --as luis --block B7 --met all --value call=1min"
+	const met33, met121, met122 = " ana 3.3 --as luis --block B7 --met all --value elbow=125deg,quick-release=2s", " ana 12.1 --as luis --block B7 --met all --value press=30s,tourniquet=50s",
+		" ana 12.2 --as luis --block B7 --met all --value call=1min,card=5s"
 	for _, look := range []string{"20T14:00" + met33, "20T14:10" + met121, "21T10:00" + met33, "21T10:10" + met121, "21T11:00" + met122, "22T11:00" + met122} {
 		at, look, _ := strings.Cut(look, " ")
 		b.lines("2026-05-" + at + " skill observe --announced no " + look)

@@ -54,7 +54,7 @@ func (e *exporter) sheets() []workbook.Sheet {
 		{Name: readMeSheet, Late: e.readMe},
 		e.matrixSheet(), e.whySheet(), e.gapSheet(), {Name: chartSheet, Late: e.chartPage},
 		e.entries(e.training()), e.entries(e.looksSheet()), e.entries(e.decisions()), e.entries(e.equipment()), e.sawsSheet(),
-		e.tailgates(), e.findings(), e.daysSheet(), e.eventsSheet(), e.entries(e.joins()), e.entries(e.exposures()), e.sawUses(),
+		e.tailgates(), e.findings(), e.daysSheet(), e.eventsSheet(), e.entries(e.joins()), e.entries(e.exposures()), e.sawUses(), e.crewSheet(),
 		e.strikes(), e.rulesSheet(), e.seal(), e.leavesSheet(),
 	}
 }
