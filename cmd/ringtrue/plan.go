@@ -150,6 +150,13 @@ func (a *app) planFor(w onList, std standards, asked training.Asked) ([]planLine
 		return nil, err
 	}
 	papers, err := a.planPapers(w.Worker, topics, asked)
+	if err != nil {
+		return nil, err
+	}
+	missing, err := a.lacksReleased(w.Worker, topics, std, asked)
+	for _, item := range missing {
+		papers = append(papers, planLine{Worker: w.Worker, What: "equipment", Of: item, Why: []string{"missing"}, May: []string{}})
+	}
 	return append(append(append(lines, skills...), releases...), papers...), err
 }
 
@@ -239,7 +246,7 @@ func (a *app) planPapers(worker string, topics store.Topics, asked training.Aske
 		return nil, err
 	}
 	for _, p := range pieces {
-		if p.State == "replace" || p.State == "look due" {
+		if p.State == "replace" || p.State == "look due" || p.State == "condemned" {
 			lines = append(lines, planLine{Worker: worker, What: "equipment", Of: p.Item, When: p.ReplaceBy, Why: []string{fmt.Sprintf("%s (entry %s)", p.State, p.Entry)}, May: []string{}})
 		}
 	}
