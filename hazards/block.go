@@ -157,7 +157,15 @@ func (b Block) ReadAloud() []string {
 		fmt.Sprintf("Without a helicopter: %s.", b.PlanB),
 		fmt.Sprintf("An ambulance needs about %s to the meeting point. The walk is %s.", b.Ambulance, b.Walk),
 	}
-	for _, may := range []fact{{"To carry comes: %s.", b.Carry}, {"Gate and key: %s.", b.Gate}, {"Hospital: %s.", b.Hospital},
+	if b.Carry != "" {
+		lines = append(lines, fmt.Sprintf("To carry comes: %s.", b.Carry))
+	}
+	return append(lines, b.Further()...)
+}
+
+// Further is what a card need not tell and what helps those who come, a sentence a line: gate and key, hospital, landing spot.
+func (b Block) Further() (lines []string) {
+	for _, may := range []fact{{"Gate and key: %s.", b.Gate}, {"Hospital: %s.", b.Hospital},
 		{"A helicopter lands at: %s. Tape and helmets are tied down; nobody moves before its crew signals.", b.Landing}} {
 		if may.said != "" {
 			lines = append(lines, fmt.Sprintf(may.name, may.said))

@@ -34,6 +34,9 @@ func (a *app) cardText(card hazards.Block) {
 	a.labelled("hurt.say", a.said("hurt.place", card.Name, card.ID, card.Road, card.Lat, card.Lon))
 	a.labelled("hurt.meet", a.said("hurt.help", card.Meeting, card.Ambulance, card.Walk))
 	a.labelled("hurt.else", a.said("hurt.no-helicopter", card.PlanB))
+	for _, line := range card.Further() {
+		a.say("%s%s", strings.Repeat(" ", labelWide), a.inWords(line))
+	}
 }
 
 // emergency prints the text for where the crew is, before anything else.
