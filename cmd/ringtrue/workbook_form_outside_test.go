@@ -67,11 +67,11 @@ func TestFormsFilledByOtherPrograms(t *testing.T) {
 		"2026-05-05T07:00 workbook sheet attendance M3 --by luis --worker ana -o "+b.path("taught.xlsx"),
 		"2026-05-05T07:00 workbook sheet upkeep --by ana -o "+b.path("evening.xlsx"))
 	b.at("2026-05-05T18:00")
-	checks := filledBy(t, b.path("looks.xlsx"), "Fill in!C5=@2026-05-05", "Fill in!C6=B7", "Fill in!D8=~10:20:00", "Fill in!D9=no", "Fill in!D12=met",
-		"Fill in!D13=#125", "Fill in!D14=met", "Fill in!D15=#2.3", "Fill in!D10=wet ground")
-	require.Equal(t, "list", checks["Fill in!D12"][0])
-	require.Regexp(t, `^Lists!\$[A-Z]\$2:\$[A-Z]\$4$`, checks["Fill in!D12"][1])
-	require.Equal(t, []string{"decimal", "120", "130", "warning"}, checks["Fill in!D13"])
+	checks := filledBy(t, b.path("looks.xlsx"), "Fill in!C5=@2026-05-05", "Fill in!C6=B7", "Fill in!D8=~10:20:00", "Fill in!D9=no", "Fill in!D13=met",
+		"Fill in!D14=#125", "Fill in!D15=met", "Fill in!D16=#2.3", "Fill in!D10=wet ground")
+	require.Equal(t, "list", checks["Fill in!D13"][0])
+	require.Regexp(t, `^Lists!\$[A-Z]\$2:\$[A-Z]\$4$`, checks["Fill in!D13"][1])
+	require.Equal(t, []string{"decimal", "120", "130", "warning"}, checks["Fill in!D14"])
 	require.Equal(t, "date", checks["Fill in!C5"][0])
 	filledBy(t, b.path("taught.xlsx"), "Fill in!B5=@2026-05-05", "Fill in!B6=~13:05:00", "Fill in!C10=yes")
 	filledBy(t, b.path("evening.xlsx"), "Fill in!B5=@2026-05-05", "Fill in!B7=yes", "Fill in!F7=#5", "Fill in!G7=#4.6")
